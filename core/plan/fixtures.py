@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from annotated_types import Ge, Gt, Le, MinLen
 
 from core.photometry.distribution import CosinePower, Distribution, Isotropic, Opal, Web
-from core.plan.room import _STRICT, Height, Size
+from core.plan.room import STRICT, Height, Size
 
 __all__ = ["Fixture", "Model", "ModelKind", "PowerSetting", "distribution_of"]
 
@@ -28,7 +28,7 @@ class PowerSetting:
     watts: Annotated[float, Gt(0.0), Le(5000.0)]
     lumens: Annotated[float, Gt(0.0), Le(500_000.0)]
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class Model:
     is_example: bool = True
     note: str = ""
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +85,7 @@ class Fixture:
     group: str = "A"
     name: str = ""
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 def distribution_of(model: Model) -> Distribution:

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Le
 
-from core.plan.room import _STRICT, Height, Point, Reflectance, Size
+from core.plan.room import STRICT, Height, Point, Reflectance, Size
 
 __all__ = ["Furniture", "FurnitureKind", "Side", "Worker", "box_corners", "standing_place"]
 
@@ -33,7 +33,7 @@ class Worker:
     gap: Height = 0.1016
     hand: Literal["left", "right"] = "right"
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +58,7 @@ class Furniture:
     worker_side: Side = "nobody"
     target_lux: Annotated[float, Ge(1.0), Le(100_000.0)] | None = None
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 def box_corners(x: float, y: float, width: float, depth: float, rotation_deg: float) -> tuple[Point, ...]:

@@ -13,7 +13,7 @@ from annotated_types import Ge, Gt, Le, MaxLen, MinLen
 
 from core.plan.fixtures import Fixture, Model, PowerSetting
 from core.plan.furniture import Furniture, Worker
-from core.plan.room import _STRICT, Height, Room
+from core.plan.room import STRICT, Height, Room
 
 __all__ = ["VERSION", "Combination", "Group", "LightLoss", "Level", "Plan", "Targets", "Thing"]
 
@@ -32,7 +32,7 @@ class Group:
     dimmable: bool = False
     minimum: Share = 0.1
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Level:
     group: str
     share: Share
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class Combination:
     name: str
     levels: tuple[Level, ...] = ()
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
     def shares(self) -> dict[str, float]:
         """Return the level of each listed group."""
@@ -68,7 +68,7 @@ class Targets:
     evenness: Share = 0.6
     wall_band: Height = 0.5
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class LightLoss:
     lumen_depreciation: Annotated[float, Gt(0.0), Le(1.0)] = 0.90
     dirt: Annotated[float, Gt(0.0), Le(1.0)] = 0.90
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
     @property
     def factor(self) -> float:
@@ -106,7 +106,7 @@ class Plan:
     invented: bool = False
     about: str = ""
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
     def model(self, identity: str) -> Model:
         """Return the catalogue entry with this id; KeyError if the plan has none."""

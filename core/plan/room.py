@@ -28,7 +28,7 @@ Reflectance = Annotated[float, Ge(0.0), Le(0.95)]
 Size = Annotated[float, Gt(0.0), Le(300.0)]
 Height = Annotated[float, Ge(0.0), Le(30.0)]
 
-_STRICT = {"extra": "forbid", "allow_inf_nan": False}
+STRICT = {"extra": "forbid", "allow_inf_nan": False}
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Finish:
     name: str
     reflectance: Reflectance
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 OpeningKind = Literal["door", "window", "overhead door"]
@@ -64,7 +64,7 @@ class Opening:
     hinge: Literal["start", "end"] = "start"
     name: str = ""
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 KeepOutKind = Literal["track", "opener", "hatch", "beam", "duct", "sprinkler", "fan", "other"]
@@ -84,7 +84,7 @@ class KeepOut:
     drop: Height = 0.0
     name: str = ""
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +102,7 @@ class JoistZone:
     joist_width: Size = 0.0381
     outline: tuple[Point, ...] = ()
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +119,7 @@ class Room:
     keep_outs: tuple[KeepOut, ...] = ()
     joists: tuple[JoistZone, ...] = field(default=())
 
-    __pydantic_config__ = _STRICT
+    __pydantic_config__ = STRICT
 
     def wall(self, index: int) -> tuple[Point, Point]:
         """Return the two corners of wall ``index``."""
