@@ -1,7 +1,7 @@
 """What the window looks like: colours by meaning, light and dark, one family in three sizes and two weights.
 
-Light is the only strong colour of the drawing, so everything else is ink on paper with one accent. Nobody else
-names a colour or a font; the widgets' style sheet is made from the same values in `app.style`.
+Light is the only strong colour of the drawing, so everything else is ink on paper with one accent. Nobody
+else names a colour or a font; the widgets' style sheet is made from the same values in `app.style`.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ Role = Literal["small", "body", "figure"]
 _PIXELS: dict[str, int] = {"small": 11, "body": 13, "figure": 24}
 
 # Chosen one by one as the colour farthest (CIEDE2000) from all before it, seen with normal vision and with
-# protanopia, deuteranopia and tritanopia after Machado et al. 2009; every one keeps 4.5:1 against the panel of its
-# theme. The letter always stands beside it, so a ninth group may start over.
+# protanopia, deuteranopia and tritanopia after Machado et al. 2009; every one keeps 4.5:1 against the panel
+# of its theme. The letter always stands beside it, so a ninth group may start over.
 _GROUPS_LIGHT = ("#0f766e", "#6d0b09", "#491284", "#8f6d14", "#9055cb", "#d62475", "#a40941", "#631342")
 _GROUPS_DARK = ("#4fd1c5", "#dc751e", "#8d80fc", "#fbe355", "#33a281", "#bdaff8", "#f9a56a", "#3efec9")
 
@@ -167,7 +167,7 @@ def _dark() -> Theme:
 
 
 def group_colour(letter: str, dark: bool) -> QColor:
-    """Return the colour of a switch group; ``dark=False`` also suits a fixture's white body in the dark theme."""
+    """Return the colour of a switch group; ``dark=False`` also suits a white fixture in the dark."""
     colours = _GROUPS_DARK if dark else _GROUPS_LIGHT
     return QColor(colours[(ord(letter[:1].upper() or "A") - ord("A")) % len(colours)])
 
@@ -178,7 +178,7 @@ def group_ink(dark: bool) -> QColor:
 
 
 def load_fonts() -> str:
-    """Load the bundled family, once per application, and return its name; the system's own where that fails."""
+    """Load the bundled family, once per application; return its name, else that of the system."""
     app = QGuiApplication.instance()
     if app is None:
         raise RuntimeError("fonts need a running application")
@@ -203,7 +203,7 @@ def _font_bytes(name: str) -> bytes:
 
 
 def font(role: Role = "body", strong: bool = False) -> QFont:
-    """Return the family at one of three sizes, regular or semibold; figures keep one width and do not dance."""
+    """Return the family at one of three sizes, regular or semibold; figures have one width each."""
     made = QFont(load_fonts())
     made.setPixelSize(_PIXELS[role])
     made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
