@@ -1,0 +1,1 @@
+"""The light in the drawing: colours, picture of the field, isolines, legend, reading at the pointer."""
