@@ -223,7 +223,6 @@ class _Reader:
         first = self.peek(1 if joining else 0)
         if first is None or first.kind not in (Kind.NUMBER, Kind.FRACTION):
             return None
-        was_joined = self.joined
         self.place += joining
         amount = self.mixed_number()
         unit = self.unit()
@@ -231,7 +230,7 @@ class _Reader:
             unit = Unit(larger.then)
         elif unit is None or not larger.family or unit.family != larger.family or unit.size >= larger.size:
             if joining:
-                self.place, self.joined = start, was_joined
+                self.place = start
                 return None
             raise self.refuse(f"A sign such as + or - is missing before {quoted(first.text)}.")
         if joining and first.kind is Kind.FRACTION:

@@ -109,8 +109,10 @@ def test_too_long_deep_and_large_are_named() -> None:
         parse_length("(" * 9 + "1'" + ")" * 9)
     with pytest.raises(UnitError, match="too large"):
         parse_number("9999999999 * 9999999999")
-    with pytest.raises(UnitError, match="20 digits"):
+    with pytest.raises(UnitError, match="A number here may have up to 20 digits"):
         parse_number("9" * 21)
+    with pytest.raises(UnitError, match="A fraction here may have up to 20 digits"):
+        parse_number("1/" + "9" * 20)
 
 
 Typed = tuple[str, Fraction]

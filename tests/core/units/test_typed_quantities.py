@@ -51,6 +51,10 @@ def test_refused_angles(text: str) -> None:
         ("1,234", 1234),
         ("1,234,567.5", 1234567.5),
         ("-2", -2),
+        ("10-3/2", 8.5),
+        ("10-1/2", 10.5),
+        ("1/2.5", 0.4),
+        ("1/2,5", 0.4),
     ],
 )
 def test_numbers(text: str, number: float) -> None:
