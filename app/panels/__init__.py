@@ -1,0 +1,1 @@
+"""The window's panels: what stands beside, above and below the drawing."""
