@@ -19,7 +19,12 @@ __all__ = ["Furniture", "FurnitureKind", "Side", "Worker", "box_corners", "stand
 FurnitureKind = Literal["bench", "machine", "cabinet"]
 Side = Literal["front", "back", "left", "right", "nobody"]
 
-_SIDE_NORMAL: dict[str, Point] = {"front": (0.0, -1.0), "back": (0.0, 1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
+_SIDE_NORMAL: dict[str, Point] = {
+    "front": (0.0, -1.0),
+    "back": (0.0, 1.0),
+    "left": (-1.0, 0.0),
+    "right": (1.0, 0.0),
+}
 
 
 @dataclass(frozen=True, slots=True)
