@@ -1,6 +1,6 @@
 """One wall switch: a rocker to click, its letter and name, what hangs on it, and its dimmer.
 
-The letter on the keyboard flips it too; the window binds that key, so that it works wherever no text is typed.
+The letter on the keyboard flips it too; the window binds that key, and it works wherever no text is typed.
 """
 
 from __future__ import annotations
