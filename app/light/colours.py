@@ -16,7 +16,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["SIZE", "SPAN", "colour_table", "lightness", "packed_table", "wanted_colour"]
+__all__ = ["SIZE", "SPAN", "colour_at", "colour_table", "lightness", "packed_table", "wanted_colour"]
 
 SIZE = 1024
 """Entries of a table."""
@@ -42,9 +42,9 @@ class _Ends:
     too_much: tuple[float, float, float]
 
 
-_LIGHT = _Ends((28.0, 22.0, 268.0), (98.5, 2.0, 95.0), (64.0, 69.0, 69.0))
+_LIGHT = _Ends((29.0, 25.0, 264.0), (98.5, 2.0, 95.0), (69.0, 64.0, 74.0))
 # By night paper is not as bright, and the darkest slate still stands out from the desk.
-_DARK = _Ends((24.0, 20.0, 270.0), (89.0, 5.0, 90.0), (59.0, 67.0, 67.0))
+_DARK = _Ends((24.0, 22.0, 266.0), (89.0, 5.0, 90.0), (63.0, 61.0, 74.0))
 
 
 @cache
@@ -72,6 +72,12 @@ def lightness(share: float, dark: bool = False) -> float:
     """Return the CIELAB lightness (0 to 100) of the map at ``share`` times the target."""
     at = min(max(share / SPAN, 0.0), 1.0) * (SIZE - 1)
     return float(np.interp(at, np.arange(SIZE), _path(_DARK if dark else _LIGHT)[:, 0]))
+
+
+def colour_at(share: float, dark: bool = False) -> tuple[int, int, int]:
+    """Return red, green and blue of the map at ``share`` times the target."""
+    red, green, blue, _ = colour_table(dark)[round(min(max(share / SPAN, 0.0), 1.0) * (SIZE - 1))]
+    return int(red), int(green), int(blue)
 
 
 def wanted_colour(dark: bool = False) -> tuple[int, int, int]:

@@ -1,0 +1,259 @@
+"""The light on the plan: the field's picture, isolines with their numbers, and the reading at the pointer.
+
+The canvas asks an `Overlay` to paint in three layers. Each bench shows the light on its own top, at its
+own height; the rest of the room that on the work plane. Everything follows from (plan, lighting, levels);
+the overlay keeps no plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+
+from app.light.bench_tops import BenchTop
+from app.light.isolines import Isoline, isolines, on_screen, paint_isolines
+from app.light.labels import LabelPictures, place_labels
+from app.light.picture import FieldPicture
+from app.light.reading import Reading, paint_reading
+from app.light.scale import Scale, round_levels
+from app.theme import Theme
+from core.light.field import Field, Lighting
+from core.plan import Furniture, Plan, box_corners
+
+if TYPE_CHECKING:
+    from app.canvas.view import View
+
+__all__ = ["Overlay"]
+
+_HATCH = 9.0  # px between the lines of the stale mark
+
+
+class Overlay:
+    """Paints the light of one plan at one switch setting, below and above the furniture."""
+
+    def __init__(self, theme: Theme, scale: Scale) -> None:
+        self.theme = theme
+        self.scale = scale
+        self.stale = False
+        self._plan: Plan | None = None
+        self._picture: FieldPicture | None = None
+        self._tops: dict[str, BenchTop] = {}
+        self._curves: list[Isoline] | None = None
+        self._labels = LabelPictures()
+        self._label_places: list[tuple[str, tuple[float, float]]] = []
+
+    def set_theme(self, theme: Theme) -> None:
+        """Take the colours of a theme."""
+        self.theme = theme
+
+    def set_scale(self, scale: Scale) -> None:
+        """Take another target, unit, or the choice between initial and maintained light."""
+        self.scale = scale
+        self._curves = None
+        for top in self._tops.values():
+            top.curves = None
+
+    def show(self, plan: Plan, lighting: Lighting, levels: Mapping[str, float]) -> Field:
+        """Show the light of a plan at a switch setting; return the field with its figures (initial light).
+
+        ``lighting`` may be that of an earlier plan while a new one is computed; say so with `stale`.
+        """
+        field = lighting.field(levels)
+        if self._picture is None or not self._serves(self._picture, lighting):
+            self._picture = FieldPicture(lighting.grid, lighting.inside)
+        self._picture.set_values(field.lux)
+        self._plan = plan
+        self._show_benches(plan, lighting, levels)
+        self._curves = None
+        return field
+
+    def clear(self) -> None:
+        """Show no light: there is none yet."""
+        self._plan = self._picture = self._curves = None
+        self._tops.clear()
+
+    def reading(self, x: float, y: float) -> Reading | None:
+        """Return the shown light at a plan point [m]; None outside the room and where a box fills it."""
+        if self._plan is None or self._picture is None:
+            return None
+        for top in reversed(self._tops.values()):
+            lux = top.at(x, y)
+            if lux is not None:
+                own = top.item.target_lux
+                return Reading(lux * self.scale.factor, top.item.name, own)
+        if not shapely.contains_xy(shapely.Polygon(self._plan.room.outline), x, y):
+            return None
+        value = self._picture.at(x, y)
+        return None if value is None else Reading(value * self.scale.factor)
+
+    # --- what the canvas calls
+
+    def paint_field(self, painter: QPainter, view: View) -> None:
+        """Draw the picture of the light, clipped to the room; bench tops in their own place."""
+        if self._plan is None or self._picture is None:
+            return
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        _clip_to(painter, _outline(self._plan, view))
+        rect = self._picture.rect
+        corner = view.to_screen(rect.x(), rect.y() + rect.height())
+        place = QRectF(corner.x(), corner.y(), rect.width() * view.scale, rect.height() * view.scale)
+        painter.drawImage(place, self._picture.image(self._target, self.theme.dark))
+        for top in self._tops.values():
+            top.paint(painter, view, top.target(self.scale.target) / self.scale.factor, self.theme.dark)
+        if self.stale:
+            self._paint_hatch(painter, _outline(self._plan, view).boundingRect())
+        painter.restore()
+
+    def paint_lines(self, painter: QPainter, view: View) -> None:
+        """Draw the isolines with their numbers, and those of the bench tops."""
+        if self._plan is None or self._picture is None:
+            return
+        if self._curves is None:
+            self._curves = self._room_curves()
+        drawn = [(curve, on_screen(curve.points, view)) for curve in self._curves]
+        painter.save()
+        painter.setClipPath(_open_floor(self._plan, view))
+        paint_isolines(painter, drawn, self._target, self.theme)
+        painter.restore()
+        self._paint_bench_lines(painter, view)
+        self._paint_labels(painter, view, drawn)
+
+    def paint_reading(self, painter: QPainter, view: View, pos: QPointF) -> None:
+        """Draw the value at the pointer, with its unit and on a bench the bench's name."""
+        reading = self.reading(*view.to_plan(pos))
+        if reading is not None:
+            paint_reading(painter, pos, reading, self.scale, self.theme)
+
+    # --- how
+
+    @property
+    def _target(self) -> float:
+        """The target in terms of the initial light that the pictures hold [lx]."""
+        return self.scale.target / self.scale.factor
+
+    def _serves(self, picture: FieldPicture, lighting: Lighting) -> bool:
+        if picture.grid != lighting.grid:
+            return False
+        return picture.inside is lighting.inside or bool(np.array_equal(picture.inside, lighting.inside))
+
+    def _show_benches(self, plan: Plan, lighting: Lighting, levels: Mapping[str, float]) -> None:
+        shares = lighting.shares(levels)
+        lights = {light.bench: light for light in lighting.benches}
+        tops: dict[str, BenchTop] = {}
+        for item in sorted(plan.benches(), key=lambda bench: bench.top):
+            light = lights.get(item.id)
+            if light is None or light.points.shape[0] != light.grid.nx * light.grid.ny:
+                continue
+            top = self._tops.get(item.id)
+            if top is None or not top.fits(item, light):
+                top = BenchTop(item, light)
+            top.item = item
+            top.set_lux(light.lux(shares))
+            tops[item.id] = top
+        self._tops = tops
+
+    def _room_curves(self) -> list[Isoline]:
+        assert self._picture is not None
+        return isolines(self._picture, self._levels(self._picture, self.scale), self._target)
+
+    def _levels(self, picture: FieldPicture, scale: Scale) -> tuple[float, ...]:
+        values = picture.values[picture.inside]
+        brightest = float(values.max()) * scale.factor if values.size else 0.0
+        return tuple(level / scale.factor for level in round_levels(scale, brightest))
+
+    def _paint_bench_lines(self, painter: QPainter, view: View) -> None:
+        for top in self._tops.values():
+            if top.curves is None:
+                top.curves = top.lines(self._levels(top.picture, self.scale), self._target)
+            painter.save()
+            painter.setClipPath(_path(_corners(top.item, view)))
+            drawn = [(curve, on_screen(curve.points, view)) for curve in top.curves]
+            paint_isolines(painter, drawn, top.target(self.scale.target) / self.scale.factor, self.theme)
+            painter.restore()
+
+    def _paint_labels(self, painter: QPainter, view: View, drawn: list[tuple[Isoline, np.ndarray]]) -> None:
+        assert self._plan is not None
+        # The target's number first: it must find a place.
+        order = sorted(drawn, key=lambda pair: (not pair[0].is_target, -len(pair[1])))
+        lines = []
+        for curve, pixels in order:
+            text = self.scale.number(curve.level * self.scale.factor)
+            lines.append((pixels, text, self._labels.size(text, curve.is_target)))
+        room = shapely.Polygon([(p.x(), p.y()) for p in _points(_outline(self._plan, view))])
+        before = [(text, view.to_screen(*at)) for text, at in self._label_places]
+        labels = place_labels(lines, _taken(self._plan, view), room, before)
+        for label in labels:
+            self._labels.paint(painter, label, order[label.line][0].is_target, self.theme)
+        self._label_places = [(label.text, view.to_plan(label.rect.center())) for label in labels]
+
+    def _paint_hatch(self, painter: QPainter, rect: QRectF) -> None:
+        """Mark light that is being computed anew: thin slanted lines."""
+        colour = QColor(self.theme.muted)
+        colour.setAlpha(70)
+        painter.setPen(QPen(colour, 1.0))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        height, x = rect.height(), rect.left() - rect.height()
+        while x < rect.right():
+            painter.drawLine(QPointF(x, rect.bottom()), QPointF(x + height, rect.top()))
+            x += _HATCH
+
+
+def _outline(plan: Plan, view: View) -> QPolygonF:
+    return QPolygonF([view.to_screen(x, y) for x, y in plan.room.outline])
+
+
+def _corners(item: Furniture, view: View) -> QPolygonF:
+    corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
+    return QPolygonF([view.to_screen(x, y) for x, y in corners])
+
+
+def _path(polygon: QPolygonF) -> QPainterPath:
+    path = QPainterPath()
+    path.addPolygon(polygon)
+    path.closeSubpath()
+    return path
+
+
+def _points(polygon: QPolygonF) -> list[QPointF]:
+    return [polygon.at(i) for i in range(polygon.size())]
+
+
+def _clip_to(painter: QPainter, outline: QPolygonF) -> None:
+    """Clip to a room; a rectangle along the axes is much the cheapest."""
+    box = outline.boundingRect()
+    square = outline.size() == 4 and all(
+        (p.x() in (box.left(), box.right())) and (p.y() in (box.top(), box.bottom()))
+        for p in _points(outline)
+    )
+    if square:
+        painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
+    else:
+        painter.setClipPath(_path(outline), Qt.ClipOperation.IntersectClip)
+
+
+def _open_floor(plan: Plan, view: View) -> QPainterPath:
+    """Return the room without benches, which show their own light, and what is taller than the plane."""
+    path = _path(_outline(plan, view))
+    boxes = QPainterPath()
+    boxes.setFillRule(Qt.FillRule.WindingFill)
+    for item in plan.furniture:
+        if item.kind == "bench" or item.top > plan.work_plane:
+            boxes.addPath(_path(_corners(item, view)))
+    return path.subtracted(boxes)
+
+
+def _taken(plan: Plan, view: View) -> list[QRectF]:
+    """Return where no number may stand: furniture with its names, and fixtures."""
+    taken = [_corners(item, view).boundingRect() for item in plan.furniture]
+    for fixture in plan.fixtures:
+        model = plan.model(fixture.model)
+        corners = box_corners(fixture.x, fixture.y, model.length, model.width, fixture.rotation_deg)
+        body = QPolygonF([view.to_screen(x, y) for x, y in corners]).boundingRect()
+        taken.append(body.adjusted(-8.0, -8.0, 8.0, 8.0))
+    return taken
