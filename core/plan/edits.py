@@ -186,10 +186,14 @@ def duplicated(plan: Plan, ids: Iterable[str], dx: float, dy: float) -> tuple[Pl
 def changed(plan: Plan, ids: Iterable[str], **values: Any) -> Plan:
     """Set fields of several things at once; a field is set where a thing has it. A new group letter is made.
 
+    An opening is kept within its wall, and fixtures within the settings and colours of a changed model.
+
     Raises
     ------
     ValueError
         For the field ``id``, or a field that none of the things has.
+    KeyError
+        For a model that the plan does not have.
     """
     chosen = _chosen(ids)
     if "id" in values:
@@ -203,20 +207,27 @@ def changed(plan: Plan, ids: Iterable[str], **values: Any) -> Plan:
         return replace(thing, **own)
 
     room = plan.room
-    return with_missing_groups(
-        replace(
-            plan,
-            furniture=_mapped(plan.furniture, chosen, change),
-            models=_mapped(plan.models, chosen, change),
-            fixtures=_mapped(plan.fixtures, chosen, change),
-            room=replace(
-                room,
-                openings=_mapped(room.openings, chosen, change),
-                keep_outs=_mapped(room.keep_outs, chosen, change),
-                joists=_mapped(room.joists, chosen, change),
+    after = replace(
+        plan,
+        furniture=_mapped(plan.furniture, chosen, change),
+        models=_mapped(plan.models, chosen, change),
+        fixtures=_mapped(plan.fixtures, chosen, change),
+        room=replace(
+            room,
+            openings=tuple(
+                slid_along_wall(room, o, 0.0, 0.0) for o in _mapped(room.openings, chosen, change)
             ),
-        )
+            keep_outs=_mapped(room.keep_outs, chosen, change),
+            joists=_mapped(room.joists, chosen, change),
+        ),
     )
+    if "model" in values:
+        fixtures = [_fitted(f, after.model(f.model)) if f.id in chosen else f for f in after.fixtures]
+        after = replace(after, fixtures=tuple(fixtures))
+    for model in after.models:
+        if model.id in chosen:
+            after = with_model(after, model)
+    return with_missing_groups(after)
 
 
 def assigned(plan: Plan, ids: Iterable[str], letter: str) -> Plan:

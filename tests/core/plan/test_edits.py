@@ -16,6 +16,7 @@ from core.plan import (
     Group,
     Level,
     Model,
+    Opening,
     Plan,
     PowerSetting,
     Room,
@@ -153,6 +154,19 @@ def test_changed_sets_a_field_where_a_thing_has_it():
     with pytest.raises(ValueError, match="id"):
         edits.changed(plan, ["bench-1"], id="x")
     assert [g.letter for g in edits.changed(plan, [one], group="C").groups] == ["A", "C"]
+
+
+def test_changed_keeps_settings_colours_and_openings_within_bounds():
+    plan, one = edits.hung(edits.added(PLAN, LAMP), "strip-4", 2.0, 1.0, setting=1, colour=5000)
+    other = edits.changed(plan, [one], model="lamp").fixture(one)
+    assert (other.model, other.setting, other.colour) == ("lamp", 1, 3000)
+    fewer = edits.changed(plan, ["strip-4"], settings=STRIP.settings[:1], colours=(3000,)).fixture(one)
+    assert (fewer.setting, fewer.colour) == (0, 3000)
+    with pytest.raises(KeyError):
+        edits.changed(plan, [one], model="nowhere")
+    plan = edits.added(plan, Opening("door-1", "door", 0, 1.0, 0.9, 2.0))
+    (door,) = edits.changed(plan, ["door-1"], start=9.0).room.openings
+    assert door.start == pytest.approx(5.1)
 
 
 def test_hung_takes_what_suits_the_model():
