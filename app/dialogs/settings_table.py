@@ -1,0 +1,149 @@
+"""Every switch setting in one table: light of the room and of each bench, evenness, lumens, watts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.panels.words import words
+from app.reading import Reading, power
+from app.switches import Switches
+from core.plan import Combination, Level, Plan
+from core.units import LUX_PER_FC, UnitSystem, show_lumens, show_ratio, show_watts
+
+__all__ = ["Setting", "SettingsTable", "settings_of"]
+
+_MOST_GROUPS_WITH_ALL = 4  # 2^n rows up to here
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A switch setting and what it is called."""
+
+    name: str
+    levels: Mapping[str, float]
+
+
+def settings_of(plan: Plan) -> list[Setting]:
+    """Return all on, each group alone, every kept one; with up to four groups all ways of on and off."""
+    letters = [group.letter for group in plan.groups]
+    found = [Setting("all on", dict.fromkeys(letters, 1.0))]
+    for group in plan.groups if len(letters) > 1 else ():
+        alone = {letter: float(letter == group.letter) for letter in letters}
+        found.append(Setting(f"{group.letter} alone: {group.label}", alone))
+    for kept in plan.combinations:
+        shares = kept.shares()
+        found.append(Setting(f"kept: {kept.name}", {letter: shares.get(letter, 0.0) for letter in letters}))
+    if 2 < len(letters) <= _MOST_GROUPS_WITH_ALL:
+        for ways in product((1.0, 0.0), repeat=len(letters)):
+            if 1 < sum(ways) < len(letters):
+                on = [letter for letter, way in zip(letters, ways, strict=True) if way]
+                found.append(Setting(" + ".join(on), dict(zip(letters, ways, strict=True))))
+    return found
+
+
+class SettingsTable(QDialog):
+    """Follows the light while it is open; a double click, or Enter, sets the switches."""
+
+    def __init__(self, reading: Reading, switches: Switches, units: UnitSystem, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._reading, self._switches, self._units = reading, switches, units
+        self._settings: list[Setting] = []
+        self.setWindowTitle("All switch settings")
+        self.about = words("", "small", "muted", wrap=True)
+        self.table = QTableWidget()
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.verticalHeader().hide()
+        self.table.setAlternatingRowColors(True)
+        self.table.setAccessibleName("Switch settings")
+        self.table.activated.connect(lambda index: self._take(index.row()))
+        close = QPushButton("Close")
+        close.clicked.connect(self.accept)
+        foot = QHBoxLayout()
+        foot.addWidget(self.about, 1)
+        foot.addWidget(close)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 16, 16, 16)
+        column.setSpacing(8)
+        column.addWidget(self.table, 1)
+        column.addLayout(foot)
+        self._calm = QTimer(self)
+        self._calm.setSingleShot(True)
+        self._calm.setInterval(100)
+        self._calm.timeout.connect(self.refresh)
+        reading.changed.connect(self._calm.start)
+        self.refresh()
+        self.resize(860, 420)
+
+    def set_units(self, units: UnitSystem) -> None:
+        """Show foot-candles or lux."""
+        self._units = units
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Fill the table anew."""
+        plan, reading = self._reading.plan, self._reading
+        self._settings = settings_of(plan)
+        unit = "fc" if self._units is UnitSystem.US else "lx"
+        benches = plan.benches()
+        heads = ["setting", f"room\naverage, {unit}", f"room\nminimum, {unit}", "min /\naverage"]
+        heads += [f"{bench.name},\naverage, {unit}" for bench in benches]
+        heads += ["lumens", "watts"]
+        self.table.setColumnCount(len(heads))
+        self.table.setHorizontalHeaderLabels(heads)
+        self.table.setRowCount(len(self._settings))
+        for row, setting in enumerate(self._settings):
+            self._fill(row, setting, [bench.id for bench in benches])
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        self.about.setText(
+            f"Light is {reading.kind}. Watts and lumens go with the dimmer's level. "
+            "Double-click a line to set the switches so."
+        )
+
+    def _fill(self, row: int, setting: Setting, benches: Sequence[str]) -> None:
+        field = self._reading.at(setting.levels)
+        lumens, watts = power(self._reading.plan, setting.levels)
+        texts = [setting.name]
+        if field is None:
+            texts += ["–"] * (3 + len(benches))
+        else:
+            lit = field.room.average > 0.0
+            texts += [self._light(field.room.average), self._light(field.room.minimum)]
+            texts.append(show_ratio(field.room.evenness) if lit else "–")
+            found = [field.benches.get(bench) for bench in benches]
+            texts += [self._light(figures.average) if figures is not None else "–" for figures in found]
+        texts += [show_lumens(lumens), show_watts(watts)]
+        for column, text in enumerate(texts):
+            item = QTableWidgetItem(text)
+            if column:
+                item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            self.table.setItem(row, column, item)
+
+    def _light(self, lux: float) -> str:
+        value = lux * self._reading.factor / (LUX_PER_FC if self._units is UnitSystem.US else 1.0)
+        return f"{value:,.1f}" if value < 9.95 else f"{value:,.0f}"
+
+    def _take(self, row: int) -> None:
+        if 0 <= row < len(self._settings):
+            setting = self._settings[row]
+            self._switches.take(
+                Combination(setting.name, tuple(Level(g, s) for g, s in setting.levels.items()))
+            )

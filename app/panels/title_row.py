@@ -1,0 +1,65 @@
+"""The row along the window's top: the plan's name and whether it has unsaved changes, undo and redo by name, units."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QToolButton, QWidget
+
+from app.document import Document
+from app.panels.words import words
+from core.units import UnitSystem
+
+__all__ = ["TitleRow"]
+
+
+class TitleRow(QWidget):
+    """Shows the document's state; its buttons trigger the window's actions."""
+
+    units_wanted = Signal()
+
+    def __init__(self, document: Document, undo: QAction, redo: QAction, lists: tuple[QAction, ...]) -> None:
+        super().__init__()
+        self._document = document
+        self.name = words("", "body", strong=True)
+        self.name.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
+        self.mark = words("edited", tone="muted")
+        self.mark.setToolTip("There are changes that are not in the file yet")
+        self.undo, self.redo = self._tool(undo), self._tool(redo)
+        self.units = QPushButton()
+        self.units.setProperty("role", "quiet")
+        self.units.setToolTip("Feet and inches, or metric (Ctrl+U)")
+        self.units.clicked.connect(self.units_wanted)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(16, 6, 16, 6)
+        line.setSpacing(8)
+        line.addWidget(self.name)
+        line.addWidget(self.mark)
+        line.addStretch(1)
+        for widget in (self.undo, self.redo, self.units):
+            line.addWidget(widget)
+        for action in lists:
+            button = QPushButton(action.text().replace("…", "").replace("&", ""))
+            button.setToolTip(action.toolTip())
+            button.clicked.connect(action.trigger)
+            line.addWidget(button)
+        document.history_changed.connect(self.refresh)
+        document.changed.connect(self.refresh)
+        self.refresh()
+
+    def _tool(self, action: QAction) -> QToolButton:
+        button = QToolButton()
+        button.setDefaultAction(action)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        return button
+
+    def show_units(self, units: UnitSystem) -> None:
+        """Say which units are in use."""
+        self.units.setText("ft-in" if units is UnitSystem.US else "metric")
+        self.units.setAccessibleName(f"Units: {self.units.text()}")
+
+    def refresh(self) -> None:
+        """Show name and state."""
+        self.name.setText(self._document.settled_plan.name)
+        self.mark.setVisible(self._document.is_dirty)
