@@ -1,0 +1,1 @@
+"""The drawing: the plan on paper, and the tools that change it."""

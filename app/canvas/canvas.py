@@ -1,0 +1,457 @@
+"""The plan canvas: one widget that hands events to the tool in use and paints the layers of the drawing.
+
+It holds no plan of its own: what is drawn is the document's plan, what is lit the switches' levels.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QNativeGestureEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QWidget
+
+from app.canvas import commands
+from app.canvas.drops import ShelfDrop, what_is_dragged
+from app.canvas.entry import Entry
+from app.canvas.footprints import box_around, box_of_room
+from app.canvas.guard import guarded
+from app.canvas.navigation import Navigation, wheeled
+from app.canvas.paint.fixtures import paint_fixture
+from app.canvas.paint.layers import Layers, Sheet, paint_boxes
+from app.canvas.paint.look import RULER, Look
+from app.canvas.paint.openings import paint_opening
+from app.canvas.paint.room import paint_keep_out
+from app.canvas.paint.rulers import paint_pointer_marks
+from app.canvas.pointer import Pointer
+from app.canvas.snapping import Candidates, Snap, snap
+from app.canvas.steps import snap_step
+from app.canvas.tools import TOOLS
+from app.canvas.view import View
+from app.document import Document
+from app.switches import Switches
+from app.theme import Theme
+from core.plan import Model, Plan, Point
+from core.units import UnitSystem
+
+__all__ = ["PlanCanvas"]
+
+_MARGIN = 40.0  # px around the room when it is fitted
+_log = logging.getLogger(__name__)
+
+
+class PlanCanvas(QWidget):
+    """Draws the plan and lets it be edited."""
+
+    tool_changed = Signal(str)
+    hint_changed = Signal(str)
+    message = Signal(str)
+    pointer_moved = Signal(object)  # plan point (x, y) [m], or None off the sheet
+    view_changed = Signal(object)  # View
+
+    def __init__(self, document: Document, switches: Switches, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.document = document
+        self.switches = switches
+        self.look = Look(theme, UnitSystem.US)
+        self.view = View(100.0, 60.0, 500.0)
+        self.navigation = Navigation()
+        self.layers = Layers()
+        self.overlay: Any = None
+        self.pointer: QPointF | None = None
+        self.entry = Entry(self)
+        self.entry.dress(theme)
+        self._catalogue: Callable[[str], Model | None] = lambda _: None
+        self._drop: ShelfDrop | None = None
+        self._is_fitted = True
+        self._hint = ""
+        self.tool = TOOLS["select"](self)
+        self.setMinimumSize(320, 240)
+        self.setMouseTracking(True)
+        self.setAcceptDrops(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setAccessibleName("Plan of the shop")
+        document.changed.connect(self._follow_plan)
+        document.selection_changed.connect(self._follow_selection)
+        switches.changed.connect(self.update)
+        self._follow_selection()
+
+    # What the window sets.
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in other colours."""
+        self.look = Look(theme, self.look.units)
+        self.entry.dress(theme)
+        self.update()
+
+    def set_units(self, units: UnitSystem) -> None:
+        """Show and read lengths in another system."""
+        self.look = Look(self.look.theme, units)
+        self.update()
+
+    def set_overlay(self, overlay: Any) -> None:
+        """Show light: an object with ``paint_field``, ``paint_lines`` and ``paint_reading``, or None."""
+        self.overlay = overlay
+        self.update()
+
+    def set_catalogue(self, model_with: Callable[[str], Model | None]) -> None:
+        """Say how to find the entry of a model that the plan does not hold yet."""
+        self._catalogue = model_with
+
+    def set_tool(self, name: str) -> None:
+        """Take up a tool by name; KeyError for a name that is not in `TOOLS`."""
+        kind = TOOLS[name]
+        self.entry.close_up()
+        self.tool.leave()
+        self.tool = kind(self)
+        self.setCursor(self.tool.cursor)
+        self.tool_changed.emit(name)
+        self.tell_hint()
+        self.update()
+
+    # What tools use.
+
+    @property
+    def units(self) -> UnitSystem:
+        """The system that lengths are shown and read in."""
+        return self.look.units
+
+    @property
+    def frame(self) -> QRectF:
+        """The drawing's part of the widget, within the rulers [px]."""
+        return QRectF(RULER, RULER, max(self.width() - RULER, 1), max(self.height() - RULER, 1))
+
+    @property
+    def grid_step(self) -> float:
+        """The step of the snapping grid at this zoom [m]."""
+        return snap_step(self.units, self.view.scale)
+
+    def snapped(self, point: Point, candidates: Candidates, at: Pointer) -> Snap:
+        """Return where a point is pulled to; nowhere while Alt or Ctrl is held."""
+        return Snap(point) if at.free else snap(point, candidates, self.view.scale)
+
+    def say(self, text: str) -> None:
+        """Tell the user something in plain words."""
+        if text:
+            self.message.emit(text)
+
+    def tell_hint(self) -> None:
+        """Tell what the tool waits for, if that has changed."""
+        hint = self.tool.hint()
+        if hint != self._hint:
+            self._hint = hint
+            self.hint_changed.emit(hint)
+
+    def type_in(
+        self,
+        pos: QPointF,
+        text: str,
+        title: str,
+        take: Callable[[str], str | None],
+        select: bool = True,
+    ) -> None:
+        """Open the small field at a place; ``take`` gets the text and returns None or what is wrong with
+        it."""
+        self.entry.open_at(pos, self.frame, text, title, take, select)
+
+    def finish(self) -> None:
+        """Go back to selecting."""
+        self.set_tool("select")
+
+    # The view.
+
+    def zoom_to_fit(self) -> bool:
+        """Show the whole room."""
+        self._is_fitted = True
+        return self._zoom_to(box_of_room(self.document.plan))
+
+    def zoom_to_selection(self) -> bool:
+        """Show what is selected; False where nothing is."""
+        box = box_around(self.document.plan, self.document.selection)
+        if box is None:
+            return False
+        self._is_fitted = False
+        return self._zoom_to(box)
+
+    def zoom_by(self, factor: float) -> bool:
+        """Magnify about the middle of the sheet."""
+        self._is_fitted = False
+        self._set_view(self.view.zoomed(factor, self.frame.center()))
+        return True
+
+    def _zoom_to(self, box: tuple[float, float, float, float]) -> bool:
+        frame = self.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN)
+        self._set_view(View.fitted(box, frame))
+        return True
+
+    def _set_view(self, view: View) -> None:
+        if view != self.view:
+            self.view = view
+            self.view_changed.emit(view)
+            self.update()
+
+    # Following the document.
+
+    def _follow_plan(self, old: Plan, new: Plan) -> None:
+        if self._is_fitted and not self.document.in_gesture and box_of_room(old) != box_of_room(new):
+            self.zoom_to_fit()
+        self.update()
+
+    def _follow_selection(self, _: object = None) -> None:
+        count = len(self.document.selection)
+        plan = self.document.plan
+        self.setAccessibleDescription(
+            f"{len(plan.fixtures)} fixtures, {len(plan.furniture)} pieces of furniture, {count} selected. "
+            "Tab goes from thing to thing, arrow keys nudge, R turns, Delete removes."
+        )
+        self.tell_hint()
+        self.update()
+
+    def recover(self) -> None:
+        """Drop what is going on after an error; the plan stays as it was before the gesture."""
+        self._drop = None
+        self.navigation.release()
+        self.tool = TOOLS["select"](self)
+        self.document.cancel()
+        self.say("Something went wrong with that gesture; the plan is as it was before it.")
+
+    # Events: thin, on to the tool.
+
+    @guarded
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        if self.navigation.press(event, self.view):
+            self.setCursor(Qt.CursorShape.ClosedHandCursor)
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self.tool.press(self._pointer(event))
+        self.tell_hint()
+        self.update()
+
+    @guarded
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self.pointer = event.position()
+        panned = self.navigation.move(event.position())
+        if panned is not None:
+            self._is_fitted = False
+            self._set_view(panned)
+        else:
+            self.tool.move(self._pointer(event))
+        self.pointer_moved.emit(self.view.to_plan(self.pointer))
+        self.update()
+
+    @guarded
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if self.navigation.release():
+            self.setCursor(self.tool.cursor)
+        elif event.button() == Qt.MouseButton.LeftButton:
+            self.tool.release(self._pointer(event))
+        self.update()
+
+    @guarded
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.tool.press(self._pointer(event))
+            self.tool.double_click(self._pointer(event))
+        self.update()
+
+    @guarded
+    def leaveEvent(self, event: QEvent) -> None:
+        self.pointer = None
+        self.pointer_moved.emit(None)
+        self.update()
+
+    @guarded
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        self._is_fitted = False
+        self._set_view(wheeled(self.view, event))
+        event.accept()
+
+    @guarded
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space:
+            self.navigation.space_held = True
+            self.setCursor(Qt.CursorShape.OpenHandCursor)
+        elif not self.tool.key(event) and not self._escape(event):
+            event.ignore()
+        self.update()
+
+    @guarded
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
+            self.navigation.space_held = False
+            self.setCursor(self.tool.cursor)
+        else:
+            event.ignore()
+
+    def _escape(self, event: QKeyEvent) -> bool:
+        if event.key() != Qt.Key.Key_Escape:
+            return False
+        self.tool.cancel()
+        self.set_tool("select")
+        return True
+
+    @guarded
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self.navigation.space_held = False
+        self.update()
+
+    @guarded
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        self.update()
+
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        """Tab goes through the things of the plan before it leaves the canvas."""
+        if self.hasFocus() and commands.select_next(self.document, 1 if forward else -1):
+            return True
+        return super().focusNextPrevChild(forward)
+
+    def event(self, event: QEvent) -> bool:
+        """Claim keys that the tool wants before a shortcut takes them; zoom by pinching."""
+        is_key = event.type() == QEvent.Type.ShortcutOverride
+        if is_key and isinstance(event, QKeyEvent) and self.tool.wants(event):
+            event.accept()
+            return True
+        if isinstance(event, QNativeGestureEvent) and self.navigation.is_pinch(event):
+            self._is_fitted = False
+            self._set_view(self.navigation.pinched(self.view, event))
+            return True
+        return super().event(event)
+
+    @guarded
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        if self._is_fitted:
+            self.zoom_to_fit()
+
+    # Things from the shelf.
+
+    def _model_with(self, identity: str) -> Model | None:
+        own = next((model for model in self.document.plan.models if model.id == identity), None)
+        return own or self._catalogue(identity)
+
+    @guarded
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        make = what_is_dragged(event.mimeData(), self._model_with)
+        if make is None:
+            event.ignore()
+            return
+        self.tool.cancel()
+        at = Pointer.at(event.position(), self.view, event.modifiers())
+        self._drop = ShelfDrop(self, make, at)
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+
+    @guarded
+    def dragMoveEvent(self, event: QDragMoveEvent) -> None:
+        if self._drop is None:
+            event.ignore()
+            return
+        self.pointer = event.position()
+        self._drop.move(Pointer.at(event.position(), self.view, event.modifiers()))
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+        self.update()
+
+    @guarded
+    def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
+        drop, self._drop = self._drop, None
+        if drop is not None:
+            drop.cancel()
+        self.update()
+
+    @guarded
+    def dropEvent(self, event: QDropEvent) -> None:
+        drop, self._drop = self._drop, None
+        if drop is None:
+            event.ignore()
+            return
+        drop.drop(Pointer.at(event.position(), self.view, event.modifiers()))
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+        self.finish()
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+
+    def _pointer(self, event: QMouseEvent) -> Pointer:
+        return Pointer.at(event.position(), self.view, event.modifiers())
+
+    # Painting.
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the layers; an error is logged and leaves the frame as far as it got."""
+        painter = QPainter(self)
+        try:
+            self._paint(painter)
+        except Exception:
+            _log.exception("painting failed")
+        finally:
+            painter.end()
+
+    def _paint(self, painter: QPainter) -> None:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        plan = self.document.plan
+        sheet = Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF())
+        moving = self.tool.moving()
+        if self._drop is not None:
+            moving = moving | {self._drop.identity}
+        self.layers.paint_under(painter, plan, sheet)
+        painter.setClipRect(self.frame)
+        self._paint_light(painter, plan)
+        self.layers.paint_over(painter, plan, sheet, moving)
+        self._paint_moving(painter, plan, sheet, moving)
+        for fixture in plan.fixtures:
+            level = self.switches.levels.get(fixture.group, 1.0)
+            paint_fixture(painter, fixture, plan.model(fixture.model), level, self.view, self.look)
+        self.tool.paint(painter)
+        if self._drop is not None:
+            self._drop.paint(painter)
+        painter.setClipping(False)
+        self.layers.paint_edges(painter, sheet)
+        if self.pointer is not None:
+            paint_pointer_marks(painter, self.pointer, self.look, self.frame)
+            self._paint_reading(painter)
+
+    def _paint_light(self, painter: QPainter, plan: Plan) -> None:
+        if self.overlay is None or len(plan.room.outline) < 3:
+            return
+        painter.save()
+        self.overlay.paint_field(painter, self.view)
+        painter.restore()
+        painter.save()
+        self.overlay.paint_lines(painter, self.view)
+        painter.restore()
+
+    def _paint_moving(self, painter: QPainter, plan: Plan, sheet: Sheet, moving: frozenset[str]) -> None:
+        if not moving:
+            return
+        for opening in plan.room.openings:
+            if opening.id in moving:
+                paint_opening(painter, plan.room, opening, self.view, self.look)
+        for item in plan.room.keep_outs:
+            if item.id in moving:
+                paint_keep_out(painter, item, self.view, self.look)
+        paint_boxes(painter, plan, tuple(item for item in plan.furniture if item.id in moving), sheet)
+
+    def _paint_reading(self, painter: QPainter) -> None:
+        """Show the probe unless a gesture has its own words at the pointer."""
+        is_idle = not self.tool.is_busy() and self._drop is None and not self.entry.isVisible()
+        if self.overlay is None or self.pointer is None or self.tool.name != "select" or not is_idle:
+            return
+        if self.frame.contains(self.pointer):
+            painter.save()
+            self.overlay.paint_reading(painter, self.view, self.pointer)
+            painter.restore()

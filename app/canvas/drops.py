@@ -1,0 +1,91 @@
+"""Things dragged in from the shelf: while they hover they are shown on the plan with their light; a drop is
+one step."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import TYPE_CHECKING, get_args
+
+from PySide6.QtCore import QMimeData
+from PySide6.QtGui import QPainter
+
+from app.canvas.candidates import for_thing
+from app.canvas.footprints import name_of, thing_with
+from app.canvas.measuring import dimensions_of, laid_out
+from app.canvas.new_things import with_new_furniture
+from app.canvas.paint.dimensions import paint_dimension
+from app.canvas.pointer import Pointer
+from app.canvas.snapping import Snap
+from app.canvas.tools.gesture import paint_snap
+from core.plan import FurnitureKind, Model, Plan, Point
+from core.plan.edits import hung
+
+if TYPE_CHECKING:
+    from app.canvas.canvas import PlanCanvas
+
+__all__ = ["MIME_TYPE", "ShelfDrop", "what_is_dragged"]
+
+MIME_TYPE = "application/x-candlebench-thing"
+
+Maker = Callable[[Plan, Point], tuple[Plan, str]]
+
+
+def what_is_dragged(data: QMimeData, model_with: Callable[[str], Model | None]) -> Maker | None:
+    """Return what makes the dragged thing at a point of a plan; None for anything that is not from the
+    shelf."""
+    if not data.hasFormat(MIME_TYPE):
+        return None
+    try:
+        told = json.loads(bytes(data.data(MIME_TYPE).data()).decode("utf-8"))
+    except ValueError:
+        return None
+    what = told.get("what") if isinstance(told, dict) else None
+    kind: FurnitureKind | None = next((kind for kind in get_args(FurnitureKind) if kind == what), None)
+    if kind is not None:
+        return lambda plan, point: with_new_furniture(plan, kind, *point)
+    model = model_with(str(told.get("model"))) if what == "fixture" else None
+    if model is None:
+        return None
+    return lambda plan, point: hung(plan, model, *point)
+
+
+class ShelfDrop:
+    """One drag from the shelf over the canvas, from entering to dropping or leaving."""
+
+    def __init__(self, canvas: PlanCanvas, make: Maker, at: Pointer) -> None:
+        self.canvas = canvas
+        self.make = make
+        self.before = canvas.document.settled_plan
+        plan, self.identity = make(self.before, at.point)
+        thing = thing_with(plan, self.identity)
+        if thing is None:
+            raise LookupError("the dragged thing is not in its own plan")
+        self.name = name_of(plan, thing)
+        self.candidates = for_thing(plan, {self.identity}, thing, canvas.grid_step)
+        self.last = at
+        self.snap = Snap(at.point)
+
+    def move(self, at: Pointer) -> None:
+        """Show the thing under the pointer."""
+        self.last = at
+        self.snap = self.canvas.snapped(at.point, self.candidates, at)
+        self.canvas.document.preview(self.make(self.before, self.snap.point)[0])
+
+    def drop(self, at: Pointer) -> None:
+        """Leave the thing there, as one step of undo, and select it."""
+        self.move(at)
+        document = self.canvas.document
+        document.apply(f"Add {self.name}", document.plan, select={self.identity})
+
+    def cancel(self) -> None:
+        """Take the thing off the plan."""
+        self.canvas.document.cancel()
+
+    def paint(self, painter: QPainter) -> None:
+        """Paint distances and snapping reasons."""
+        canvas, plan = self.canvas, self.canvas.document.plan
+        for dimension in dimensions_of(plan, self.identity):
+            shown = laid_out(dimension, plan.room, canvas.view, canvas.look, canvas.frame)
+            paint_dimension(painter, shown, canvas.look)
+        paint_snap(painter, canvas, self.snap, self.last)

@@ -1,0 +1,150 @@
+"""The dimension lines of a thing: from its centre to the nearest wall, once along the sheet and once across.
+
+`dimensions_of` says what is measured; `laid_out` finds where line and text go on the screen. The line runs
+beside the thing's body where the wall reaches that far, else through its centre. Text stands on the line,
+and beside it where the line is too short; it never leaves the frame.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from PySide6.QtCore import QLineF, QPointF, QRectF
+
+from app.canvas.footprints import corners_of, thing_with
+from app.canvas.paint.look import Look
+from app.canvas.paint.words import kept_within, label_size
+from app.canvas.view import View
+from app.theme import font
+from core.plan import Opening, Plan, Point, Room
+from core.plan.distances import WallSide
+from core.plan.edits import walls_around
+from core.units import show_length
+
+__all__ = ["Dimension", "DimensionLine", "dimensions_of", "laid_out", "line_between"]
+
+_BESIDE = 13.0  # px from a body's edge to its dimension line
+_LEAST = 0.001  # m: what lies on the wall has no dimension to it
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A distance from a thing's centre to a wall [m]; ``half_across`` is half the body's extent square to
+    it and ``rotation_deg`` how the tape is held."""
+
+    thing: str
+    side: WallSide
+    length: float
+    centre: Point
+    foot: Point
+    half_across: float
+    rotation_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class DimensionLine:
+    """A dimension on the screen: the line with its two ticks, extension lines, text and where the text
+    stands."""
+
+    line: QLineF
+    extensions: tuple[QLineF, ...]
+    text: str
+    label: QRectF
+    of: Dimension | None = None
+
+
+def dimensions_of(plan: Plan, identity: str) -> tuple[Dimension, ...]:
+    """Return the distances to the nearest wall both ways; fewer where a thing is outside of the room or on
+    a wall."""
+    thing = thing_with(plan, identity)
+    if thing is None or isinstance(thing, Opening) or len(plan.room.outline) < 3:
+        return ()
+    around = walls_around(plan.room, thing.x, thing.y, thing.rotation_deg)
+    found = []
+    pairs: tuple[tuple[WallSide, WallSide], ...] = (("left", "right"), ("front", "back"))
+    for pair in pairs:
+        near = [(round(around[side].distance, 6), side) for side in pair if side in around]
+        if not near or min(near)[0] < _LEAST:
+            continue
+        side = min(near)[1]
+        hit = around[side]
+        ux, uy = (hit.foot[0] - thing.x) / hit.distance, (hit.foot[1] - thing.y) / hit.distance
+        across = max(abs((x - thing.x) * -uy + (y - thing.y) * ux) for x, y in corners_of(plan, thing))
+        found.append(Dimension(identity, side, hit.distance, (thing.x, thing.y), hit.foot, across, thing.rotation_deg))
+    return tuple(found)
+
+
+def laid_out(dimension: Dimension, room: Room, view: View, look: Look, frame: QRectF) -> DimensionLine:
+    """Find the place of a dimension on the screen."""
+    (cx, cy), (fx, fy) = dimension.centre, dimension.foot
+    ux, uy = (fx - cx) / dimension.length, (fy - cy) / dimension.length
+    start, end = view.to_screen(cx, cy), view.to_screen(fx, fy)
+    away = dimension.half_across + _BESIDE / view.scale
+    for sign in (1.0, -1.0):
+        nx, ny = _up_or_right(ux, uy, sign)
+        beside = walls_around(room, cx + nx * away, cy + ny * away, dimension.rotation_deg).get(dimension.side)
+        foot = (fx + nx * away, fy + ny * away)
+        shown = view.to_screen(cx + nx * away, cy + ny * away)
+        if beside is None or math.dist(beside.foot, foot) > _LEAST or not frame.contains(shown):
+            continue
+        line = QLineF(shown, view.to_screen(*foot))
+        return _with_label(line, (QLineF(start, line.p1()),), dimension.length, look, frame, dimension)
+    return _with_label(QLineF(start, end), (), dimension.length, look, frame, dimension)
+
+
+def line_between(a: Point, b: Point, view: View, look: Look, frame: QRectF, beside: float = 0.0) -> DimensionLine:
+    """Return the dimension line between two points; ``beside`` sets it off to the left of the way from a to
+    b [px]."""
+    start, end = view.to_screen(*a), view.to_screen(*b)
+    length = math.hypot(end.x() - start.x(), end.y() - start.y())
+    line = QLineF(start, end)
+    extensions: tuple[QLineF, ...] = ()
+    if beside and length > 0.0:
+        off = QPointF(end.y() - start.y(), start.x() - end.x()) * (beside / length)
+        line = QLineF(start + off, end + off)
+        extensions = (QLineF(start, line.p1()), QLineF(end, line.p2()))
+    return _with_label(line, extensions, math.dist(a, b), look, frame, None)
+
+
+def _up_or_right(ux: float, uy: float, sign: float) -> Point:
+    """Return the normal of a direction that points up the sheet (level lines) or right (upright ones),
+    times a sign."""
+    turn = sign * (math.copysign(1.0, ux) if abs(ux) > abs(uy) else -math.copysign(1.0, uy))
+    return -uy * turn, ux * turn
+
+
+def _with_label(
+    line: QLineF,
+    extensions: tuple[QLineF, ...],
+    metres: float,
+    look: Look,
+    frame: QRectF,
+    of: Dimension | None,
+) -> DimensionLine:
+    text = show_length(metres, look.units)
+    width, height = label_size(text, font("small", strong=True))
+    middle = _middle_in(line, frame)
+    rect = QRectF(middle.x() - width / 2, middle.y() - height / 2, width, height)
+    level = abs(line.dx()) > abs(line.dy())
+    if line.length() < (width if level else height) + 14.0:
+        off = QPointF(0.0, -height / 2 - 8.0) if level else QPointF(width / 2 + 9.0, 0.0)
+        rect.translate(off)
+    return DimensionLine(line, extensions, text, kept_within(rect, frame), of)
+
+
+def _middle_in(line: QLineF, frame: QRectF) -> QPointF:
+    """Return the middle of what the frame shows of a line."""
+    low, high = 0.0, 1.0
+    edges = (
+        (-line.dx(), line.x1() - frame.left()),
+        (line.dx(), frame.right() - line.x1()),
+        (-line.dy(), line.y1() - frame.top()),
+        (line.dy(), frame.bottom() - line.y1()),
+    )
+    for step, gap in edges:
+        if step < 0.0:
+            low = max(low, gap / step)
+        elif step > 0.0:
+            high = min(high, gap / step)
+    return line.pointAt((low + high) / 2) if low < high else line.center()

@@ -1,0 +1,51 @@
+"""Dimension lines as on a building plan: a thin line, slanted ticks at its ends, the text on the line."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QLineF, QPointF
+from PySide6.QtGui import QPainter
+
+from app.canvas.measuring import DimensionLine
+from app.canvas.paint.look import DIMENSION_WIDTH, Look, faded, pen
+from app.canvas.paint.words import paint_label
+from app.theme import font
+
+__all__ = ["paint_dimension", "paint_guide"]
+
+_TICK = 5.0  # px: half a tick's length along each axis
+_OVERRUN = 4.0  # px: how far an extension line runs past the dimension line
+
+
+def paint_dimension(painter: QPainter, shown: DimensionLine, look: Look) -> None:
+    """Draw one dimension. A soft ground under the lines keeps them readable on any light."""
+    theme = look.theme
+    for width, colour in ((3.5, faded(theme.halo, 0.8)), (DIMENSION_WIDTH, theme.dimension)):
+        painter.setPen(pen(colour, width))
+        painter.drawLine(shown.line)
+        for extension in shown.extensions:
+            painter.drawLine(_run_past(extension))
+        painter.setPen(pen(colour, width + 0.6))
+        for end in (shown.line.p1(), shown.line.p2()):
+            painter.drawLine(QLineF(end + QPointF(-_TICK, _TICK), end + QPointF(_TICK, -_TICK)))
+    ground = faded(theme.halo, 1.0)
+    ground.setAlpha(255)
+    paint_label(painter, shown.label, shown.text, font("small", strong=True), theme.dimension, ground)
+
+
+def paint_guide(painter: QPainter, line: QLineF, look: Look) -> None:
+    """Draw the line that shows why a point was pulled there, a little longer than its two ends."""
+    painter.setPen(pen(look.theme.guide, 1.0))
+    length = math.hypot(line.dx(), line.dy())
+    if length < 1.0:
+        return
+    run = QPointF(line.dx(), line.dy()) * (10.0 / length)
+    painter.drawLine(line.p1() - run, line.p2() + run)
+
+
+def _run_past(line: QLineF) -> QLineF:
+    length = line.length()
+    if length == 0.0:
+        return line
+    return QLineF(line.p1(), line.p2() + QPointF(line.dx(), line.dy()) * (_OVERRUN / length))

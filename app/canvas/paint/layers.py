@@ -1,0 +1,124 @@
+"""The layers that stand still during a drag, painted once into pixmaps.
+
+Under the light: paper, grid, floor. Over it: walls, openings, furniture and workers, except for what is
+being moved. Each pixmap is kept with the values it was painted from and painted anew when one of them
+differs; the plan's parts are immutable, so comparing them is enough.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QPainter, QPixmap
+
+from app.canvas.paint.furniture import paint_furniture, paint_worker
+from app.canvas.paint.look import Look
+from app.canvas.paint.openings import paint_opening
+from app.canvas.paint.paper_and_grid import paint_grid, paint_paper
+from app.canvas.paint.room import paint_floor, paint_keep_out, paint_walls
+from app.canvas.paint.rulers import paint_rulers
+from app.canvas.paint.scale_bar import paint_scale_bar
+from app.canvas.view import View
+from core.plan import Furniture, Plan
+
+__all__ = ["Layers", "Sheet", "paint_boxes"]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The place to paint on: the view, the look, the frame of the drawing within the rulers, size and pixel
+    ratio."""
+
+    view: View
+    look: Look
+    frame: QRectF
+    size: QSize
+    ratio: float
+
+    def key(self) -> tuple[object, ...]:
+        """Return what a pixmap of this sheet depends on."""
+        look = self.look
+        return self.view, look.units, look.theme.dark, self.size.width(), self.size.height(), self.ratio
+
+
+@dataclass
+class Layers:
+    """The kept pixmaps; ``painted`` counts how often one was painted."""
+
+    painted: int = 0
+    _kept: dict[str, tuple[tuple[object, ...], QPixmap]] = field(default_factory=dict)
+
+    def paint_under(self, painter: QPainter, plan: Plan, sheet: Sheet) -> None:
+        """Put down what lies under the light."""
+
+        def draw(on: QPainter) -> None:
+            paint_paper(on, sheet.look, sheet.frame)
+            paint_floor(on, plan.room, sheet.view, sheet.look)
+            paint_grid(on, sheet.view, sheet.look, sheet.frame)
+
+        self._put(painter, "under", (plan.room.outline,), sheet, draw)
+
+    def paint_over(self, painter: QPainter, plan: Plan, sheet: Sheet, without: frozenset[str]) -> None:
+        """Put down what lies over the light and is not in ``without``."""
+        room = plan.room
+        furniture = tuple(item for item in plan.furniture if item.id not in without)
+        openings = tuple(item for item in room.openings if item.id not in without)
+        keep_outs = tuple(item for item in room.keep_outs if item.id not in without)
+
+        def draw(on: QPainter) -> None:
+            paint_walls(on, room, sheet.view, sheet.look)
+            for opening in openings:
+                paint_opening(on, room, opening, sheet.view, sheet.look)
+            for item in keep_outs:
+                paint_keep_out(on, item, sheet.view, sheet.look)
+            paint_boxes(on, plan, furniture, sheet)
+
+        self._put(painter, "over", (room.outline, furniture, openings, keep_outs, plan.worker), sheet, draw)
+
+    def paint_edges(self, painter: QPainter, sheet: Sheet) -> None:
+        """Put down rulers and scale bar."""
+
+        def draw(on: QPainter) -> None:
+            paint_rulers(on, sheet.view, sheet.look, sheet.frame)
+            paint_scale_bar(on, sheet.view, sheet.look, sheet.frame)
+
+        self._put(painter, "edges", (), sheet, draw)
+
+    def _put(
+        self,
+        painter: QPainter,
+        name: str,
+        parts: tuple[object, ...],
+        sheet: Sheet,
+        draw: Callable[[QPainter], None],
+    ) -> None:
+        key = (*parts, *sheet.key())
+        kept = self._kept.get(name)
+        if kept is None or kept[0] != key:
+            kept = (key, _drawn(sheet, draw))
+            self._kept[name] = kept
+            self.painted += 1
+        painter.drawPixmap(0, 0, kept[1])
+
+
+def paint_boxes(painter: QPainter, plan: Plan, furniture: tuple[Furniture, ...], sheet: Sheet) -> None:
+    """Draw pieces of furniture, low ones first, and their workers."""
+    for item in sorted(furniture, key=lambda piece: piece.top):
+        paint_furniture(painter, item, sheet.view, sheet.look)
+    for item in furniture:
+        paint_worker(painter, item, plan.worker, sheet.view, sheet.look)
+
+
+def _drawn(sheet: Sheet, draw: Callable[[QPainter], None]) -> QPixmap:
+    pixmap = QPixmap(sheet.size * sheet.ratio)
+    pixmap.setDevicePixelRatio(sheet.ratio)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    try:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        draw(painter)
+    finally:
+        painter.end()
+    return pixmap

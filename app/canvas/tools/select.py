@@ -1,0 +1,330 @@
+"""Selecting, and starting the drags: move, turn, pull a box, shape the room. What is pressed decides
+which."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QKeyEvent, QPainter
+
+from app.canvas import commands
+from app.canvas.footprints import box_around, corners_of, thing_with
+from app.canvas.hit import corner_under, thing_under, things_under, wall_under
+from app.canvas.measuring import DimensionLine, dimensions_of, laid_out, line_between
+from app.canvas.paint.dimensions import paint_dimension
+from app.canvas.paint.look import wall_width
+from app.canvas.paint.selection import paint_brackets, paint_corner_handles, paint_turn_handle, turn_handle
+from app.canvas.pointer import Pointer
+from app.canvas.tools.boxing import Boxing
+from app.canvas.tools.gesture import Gesture
+from app.canvas.tools.moving import Moving
+from app.canvas.tools.shaping import DraggingCorner, DraggingWall
+from app.canvas.tools.tool import Tool
+from app.canvas.tools.turning import Turning
+from core.plan import Opening
+from core.plan.edits import placed_from_wall, with_corner_inserted, without_corner
+from core.plan.outline import OutlineError
+from core.units import UnitError, parse_length
+
+if TYPE_CHECKING:
+    from app.canvas.canvas import PlanCanvas
+
+__all__ = ["SelectTool"]
+
+REACH_PX = 5.0
+HANDLE_PX = 8.0
+
+Handle = tuple[str, int]  # "corner" or "wall", and its index
+
+
+class SelectTool(Tool):
+    """The tool to which everything returns."""
+
+    name = "select"
+    cursor = Qt.CursorShape.ArrowCursor
+
+    def __init__(self, canvas: PlanCanvas) -> None:
+        super().__init__(canvas)
+        self.gesture: Gesture | None = None
+        self.pressed: Pointer | None = None
+        self._begin: Callable[[Pointer], Gesture] | None = None
+        self._click: Callable[[], None] | None = None
+        self.picked: Handle | None = None  # a corner or wall of the room that was clicked
+        self.hot: Handle | None = None
+
+    def hint(self) -> str:
+        if self.gesture is not None:
+            return self.gesture.words
+        if self.picked is not None:
+            return "Drag a corner or a wall; click a length to type it; Delete removes a corner."
+        if self.canvas.document.selection:
+            return "Drag to move, R turns, Ctrl+D duplicates, Delete removes, arrow keys nudge by 1 in."
+        return "Click to select, drag to pull a box. Drag things in from the shelf."
+
+    def moving(self) -> frozenset[str]:
+        return self.gesture.moving() if self.gesture else frozenset()
+
+    def is_busy(self) -> bool:
+        return self.gesture is not None or self.pressed is not None
+
+    # Pressing decides what a drag and what a click would do; the hand decides which of the two it is.
+
+    def press(self, at: Pointer) -> None:
+        self._begin = self._click = None
+        self.pressed = at
+        label = self._label_under(at.pos)
+        if label is not None:
+            self._click = label
+            return
+        ids = self.canvas.document.selection
+        if self._is_on_turn_handle(at.pos):
+            box = box_around(self.canvas.document.plan, ids)
+            if box is not None:
+                self._begin = lambda now: Turning(self.canvas, self._first(), ids, box)
+            return
+        handle = self._handle_under(at)
+        if handle is not None:
+            self._press_handle(handle)
+            return
+        self._press_thing_or_paper(at)
+
+    def _first(self) -> Pointer:
+        if self.pressed is None:
+            raise RuntimeError("a gesture needs a press")
+        return self.pressed
+
+    def _press_handle(self, handle: Handle) -> None:
+        kind = DraggingCorner if handle[0] == "corner" else DraggingWall
+        self.canvas.document.select(())
+        self.picked = handle
+        self._begin = lambda now: kind(self.canvas, self._first(), handle[1])
+
+    def _press_thing_or_paper(self, at: Pointer) -> None:
+        document = self.canvas.document
+        self.picked = None
+        stack = things_under(document.plan, at.point, REACH_PX / self.canvas.view.scale)
+        if not stack:
+            if not at.shift:
+                self._click = lambda: document.select(())
+            self._begin = lambda now: Boxing(self.canvas, self._first())
+            return
+        top = stack[0]
+        if at.shift:
+            document.select(document.selection ^ {top})
+            if top in document.selection:
+                self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, top)
+            return
+        held = next((identity for identity in stack if identity in document.selection), None)
+        if held is None:
+            document.select({top})
+            held = top
+        else:
+            below = stack[(stack.index(top) + 1) % len(stack)] if at.ctrl else top
+            self._click = lambda: document.select({below})
+        self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, held)
+
+    def move(self, at: Pointer) -> None:
+        if self.gesture is not None:
+            if self.canvas.document.settled_plan is not self.gesture.before:
+                self._drop()  # undo or a new file came in between
+                return
+            self.gesture.move(at)
+        elif self.pressed is not None:
+            if self._begin is not None and at.is_far_from(self.pressed):
+                self.gesture = self._begin(at)
+                self.canvas.tell_hint()
+                self.gesture.move(at)
+        else:
+            self._hover(at)
+
+    def release(self, at: Pointer) -> None:
+        gesture, click = self.gesture, self._click
+        is_current = gesture is None or self.canvas.document.settled_plan is gesture.before
+        self._drop()
+        if gesture is not None and is_current:
+            gesture.release(at)
+        elif gesture is None and click is not None:
+            click()
+        self._hover(at)
+        self.canvas.tell_hint()
+
+    def double_click(self, at: Pointer) -> None:
+        """Put a new corner on a wall."""
+        reach = HANDLE_PX / self.canvas.view.scale
+        plan = self.canvas.document.plan
+        if thing_under(plan, at.point, REACH_PX / self.canvas.view.scale) is not None:
+            return
+        wall = wall_under(plan.room.outline, at.point, reach)
+        if wall is None or corner_under(plan.room.outline, at.point, reach) is not None:
+            return
+        try:
+            self.canvas.document.apply("Add a corner", with_corner_inserted(plan, wall, at.point))
+            self.picked = ("corner", wall + 1)
+        except OutlineError as problem:
+            self.canvas.say(str(problem))
+
+    def cancel(self) -> None:
+        gesture = self.gesture
+        self._drop()
+        if gesture is not None:
+            gesture.cancel()
+        self.picked = None
+        self.hot = None
+
+    def _drop(self) -> None:
+        self.gesture = self.pressed = self._begin = self._click = None
+
+    def key(self, event: QKeyEvent) -> bool:
+        if self.gesture is not None:
+            return False
+        if event.key() == Qt.Key.Key_Escape and self.canvas.document.selection:
+            self.canvas.document.select(())
+            return True
+        is_delete = event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
+        if is_delete and self.picked is not None and self.picked[0] == "corner":
+            self._remove_corner(self.picked[1])
+            return True
+        return commands.run_key(self.canvas, event)
+
+    def _remove_corner(self, index: int) -> None:
+        try:
+            self.canvas.document.apply("Remove a corner", without_corner(self.canvas.document.plan, index))
+        except OutlineError as problem:
+            self.canvas.say(str(problem))
+        self.picked = None
+
+    # What is under the pointer.
+
+    def _hover(self, at: Pointer) -> None:
+        was = self.hot
+        self.hot = self._handle_under(at)
+        over = thing_under(self.canvas.document.plan, at.point, REACH_PX / self.canvas.view.scale)
+        if self._label_under(at.pos) is not None:
+            shape = Qt.CursorShape.IBeamCursor
+        elif self._is_on_turn_handle(at.pos) or self.hot is not None:
+            shape = Qt.CursorShape.PointingHandCursor
+        else:
+            shape = Qt.CursorShape.SizeAllCursor if over else Qt.CursorShape.ArrowCursor
+        self.canvas.setCursor(shape)
+        if was != self.hot:
+            self.canvas.update()
+
+    def _handle_under(self, at: Pointer) -> Handle | None:
+        """Return the room's handle under the pointer; none while things are selected, nor below a thing."""
+        outline = self.canvas.document.plan.room.outline
+        if len(outline) < 3 or self.canvas.document.selection:
+            return None
+        scale = self.canvas.view.scale
+        corner = corner_under(outline, at.point, HANDLE_PX / scale)
+        if corner is not None:
+            return "corner", corner
+        covered = thing_under(self.canvas.document.plan, at.point, REACH_PX / scale) is not None
+        wall = wall_under(outline, at.point, (REACH_PX + wall_width(self.canvas.view) / 2) / scale)
+        if wall is None:
+            return None
+        a, b = self.canvas.document.plan.room.wall(wall)
+        middle = self.canvas.view.to_screen((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+        is_on_middle = (at.pos - middle).manhattanLength() <= HANDLE_PX
+        return ("wall", wall) if is_on_middle or not covered else None
+
+    def _is_on_turn_handle(self, pos: QPointF) -> bool:
+        handle = self._turn_handle()
+        return handle is not None and math.hypot(pos.x() - handle.x(), pos.y() - handle.y()) <= HANDLE_PX + 1.0
+
+    def _turn_handle(self) -> QPointF | None:
+        plan, ids = self.canvas.document.plan, self.canvas.document.selection
+        box = box_around(plan, ids)
+        if box is None or all(isinstance(thing_with(plan, identity), Opening) for identity in ids):
+            return None
+        return turn_handle(box, self.canvas.view, self.canvas.frame)
+
+    # Lengths that can be typed.
+
+    def dimension_lines(self) -> list[DimensionLine]:
+        """Return the dimensions on show: those of the one selected thing, else of the picked wall or
+        corner."""
+        canvas, plan = self.canvas, self.canvas.document.plan
+        ids = canvas.document.selection
+        if len(ids) == 1:
+            found = dimensions_of(plan, next(iter(ids)))
+            return [laid_out(d, plan.room, canvas.view, canvas.look, canvas.frame) for d in found]
+        return [self._wall_line(wall) for wall in self._picked_walls()]
+
+    def _picked_walls(self) -> tuple[int, ...]:
+        count = len(self.canvas.document.plan.room.outline)
+        if self.picked is None or self.picked[1] >= count:
+            return ()
+        kind, index = self.picked
+        return (index,) if kind == "wall" else ((index - 1) % count, index)
+
+    def _wall_line(self, wall: int) -> DimensionLine:
+        canvas = self.canvas
+        a, b = canvas.document.plan.room.wall(wall)
+        beside = -(wall_width(canvas.view) + 12.0)
+        return line_between(a, b, canvas.view, canvas.look, canvas.frame, beside)
+
+    def _label_under(self, pos: QPointF) -> Callable[[], None] | None:
+        """Return what opens the editor of the length whose text lies under a pixel."""
+        walls = self._picked_walls() if not self.canvas.document.selection else ()
+        for order, shown in enumerate(self.dimension_lines()):
+            if not shown.label.adjusted(-2.0, -2.0, 2.0, 2.0).contains(pos):
+                continue
+            if shown.of is None:
+                return lambda wall=walls[order], shown=shown: self._type_wall(wall, shown)  # type: ignore[misc]
+            return lambda shown=shown: self._type_distance(shown)  # type: ignore[misc]
+        return None
+
+    def _type_distance(self, shown: DimensionLine) -> None:
+        of = shown.of
+        if of is None:
+            return
+
+        def accept(text: str) -> str | None:
+            document = self.canvas.document
+            try:
+                distance = parse_length(text, self.canvas.units, negative=False)
+                plan = placed_from_wall(document.plan, of.thing, of.side, distance)
+            except UnitError as problem:
+                return str(problem)
+            except KeyError:
+                return "There is no wall on that side any more."
+            document.apply(f"Place by its distance to the {of.side} wall", plan)
+            return None
+
+        self.canvas.type_in(shown.label.center(), shown.text, f"Centre to {of.side} wall", accept)
+
+    def _type_wall(self, wall: int, shown: DimensionLine) -> None:
+        def accept(text: str) -> str | None:
+            document = self.canvas.document
+            try:
+                length = parse_length(text, self.canvas.units, negative=False)
+                plan = commands.with_wall_length(document.plan, wall, length)
+            except (UnitError, OutlineError) as problem:
+                return str(problem)
+            document.apply("Set a wall's length", plan)
+            return None
+
+        self.canvas.type_in(shown.label.center(), shown.text, "Length of the wall", accept)
+
+    # Painting.
+
+    def paint(self, painter: QPainter) -> None:
+        canvas, plan = self.canvas, self.canvas.document.plan
+        shows_room = self.hot is not None or self.picked is not None
+        if shows_room and self.gesture is None:
+            paint_corner_handles(painter, plan.room.outline, canvas.view, canvas.look, self.hot or self.picked)
+        for identity in canvas.document.selection:
+            thing = thing_with(plan, identity)
+            if thing is not None:
+                paint_brackets(painter, corners_of(plan, thing), canvas.view, canvas.look)
+        if self.gesture is not None:
+            self.gesture.paint(painter)
+            return
+        handle = self._turn_handle()
+        if handle is not None:
+            paint_turn_handle(painter, handle, canvas.look)
+        for shown in self.dimension_lines():
+            paint_dimension(painter, shown, canvas.look)
