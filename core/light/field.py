@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.light.grid import BoolArray, FloatArray, Grid
+from core.light.keys import RoomKey
+from core.light.sources import Source
 
 __all__ = ["BenchLight", "Field", "Figures", "Lighting", "figures"]
 
@@ -38,12 +40,14 @@ def figures(lux: FloatArray) -> Figures:
 class BenchLight:
     """Points on one bench's top and their responses.
 
-    ``grid`` is in the bench's own frame (local x and y from its centre); ``points`` (n, 3) are in the room [m];
-    ``responses`` (n, fixtures) [lx].
+    ``grid`` is in the bench's own frame (local x and y from its centre); ``inside`` (ny, nx) tells which of its points
+    are free (nothing stands there); those n ``points`` (n, 3) are in the room [m], in row order, and ``responses``
+    (n, fixtures) [lx].
     """
 
     bench: str
     grid: Grid
+    inside: BoolArray
     points: FloatArray
     responses: FloatArray
 
@@ -84,6 +88,10 @@ class Lighting:
         Raw row sums of the configuration factors.
     is_full : bool
         False for a quick first picture or a drag frame.
+    sources : tuple of Source
+        What shines, in the plan's order.
+    room_key : tuple
+        What of the plan the room's part of the light depends on.
     """
 
     grid: Grid
@@ -95,6 +103,8 @@ class Lighting:
     energy_balance: float
     row_sums: FloatArray
     is_full: bool
+    sources: tuple[Source, ...]
+    room_key: RoomKey
 
     def shares(self, levels: Mapping[str, float]) -> FloatArray:
         """Return the level of each fixture, shape (fixtures,)."""

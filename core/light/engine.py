@@ -1,0 +1,183 @@
+"""The light engine: a plan in, its light out, nothing worked out twice.
+
+Rooms that were made ready, and the columns of their fixtures, are kept by value (least recently used go first), so a
+renamed or undone thing costs nothing and a moved fixture costs one column. A drag frame is one column at drag quality
+(`drag`), on the calling thread.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from typing import Generic, TypeVar
+
+import numpy as np
+
+from core.light.direct import direct
+from core.light.field import BenchLight, Lighting
+from core.light.grid import FloatArray
+from core.light.keys import RoomKey, room_key
+from core.light.quality import FULL, QUICK, Quality
+from core.light.roomlight import Cancelled, Column, RoomLight, Watch, prepare, reflected_at
+from core.light.sources import Source, sources_of
+from core.plan import Plan
+
+__all__ = ["GRID_STEP", "Cancelled", "LightEngine"]
+
+GRID_STEP = 0.1524
+"""Side of the work plane's cells [m]: 6 in."""
+MOST_CELLS = 12_000
+KEPT_ROOMS = 4
+KEPT_COLUMNS = 400
+
+_Key = TypeVar("_Key")
+_Value = TypeVar("_Value")
+
+
+class _Kept(Generic[_Key, _Value]):
+    """A small store by value; the least recently used goes first. Safe to use from several threads."""
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._items: OrderedDict[_Key, _Value] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def get(self, key: _Key) -> _Value | None:
+        with self._lock:
+            if key in self._items:
+                self._items.move_to_end(key)
+            return self._items.get(key)
+
+    def put(self, key: _Key, value: _Value) -> None:
+        with self._lock:
+            self._items[key] = value
+            self._items.move_to_end(key)
+            while len(self._items) > self._most:
+                self._items.popitem(last=False)
+
+
+class LightEngine:
+    """Works out the light of plans and remembers what it worked out."""
+
+    def __init__(self, step: float = GRID_STEP) -> None:
+        self._step = step
+        self._rooms: _Kept[tuple[RoomKey, Quality], RoomLight] = _Kept(KEPT_ROOMS)
+        self._columns: _Kept[tuple[RoomKey, Quality, Source], Column] = _Kept(KEPT_COLUMNS)
+        self.rooms_made = 0
+        self.columns_made = 0
+
+    def solve(
+        self,
+        plan: Plan,
+        *,
+        quick: bool = False,
+        progress: Callable[[float, str], None] | None = None,
+        cancelled: Callable[[], bool] | None = None,
+    ) -> Lighting:
+        """Return the light of a plan.
+
+        Raises
+        ------
+        Cancelled
+            If ``cancelled()`` became true meanwhile.
+        """
+        watch = Watch(progress, cancelled)
+        room = self._room(plan, QUICK if quick else FULL, watch)
+        sources = sources_of(plan)
+        columns = self._columns_of(room, sources, watch)
+        return _lighting(plan, room, sources, columns, not quick)
+
+    def receive(
+        self,
+        plan: Plan,
+        points: FloatArray,
+        normals: FloatArray,
+        *,
+        cancelled: Callable[[], bool] | None = None,
+    ) -> FloatArray:
+        """Return the illuminance that each fixture alone gives at any points and directions.
+
+        Parameters
+        ----------
+        points, normals : (n, 3)
+            Places [m] and the unit normals of the planes on which the light is read.
+
+        Returns
+        -------
+        (n, fixtures) [lx]
+        """
+        points, normals = np.asarray(points, float).reshape(-1, 3), np.asarray(normals, float).reshape(-1, 3)
+        watch = Watch(None, cancelled)
+        room = self._room(plan, FULL, watch)
+        sources = sources_of(plan)
+        if not sources or not len(points):
+            return np.zeros((len(points), len(sources)))
+        columns = self._columns_of(room, sources, watch)
+        lit = np.column_stack([column.lit for column in columns])
+        straight = np.column_stack([direct(points, normals, source, room.blockers) for source in sources])
+        return straight + reflected_at(room, points, normals, lit)
+
+    def _room(self, plan: Plan, quality: Quality, watch: Watch) -> RoomLight:
+        key = room_key(plan)
+        room = self._rooms.get((key, quality))
+        if room is None:
+            room = prepare(plan, quality, self._cell(plan), watch)
+            self.rooms_made += 1
+            self._rooms.put((key, quality), room)
+        return room
+
+    def _columns_of(self, room: RoomLight, sources: tuple[Source, ...], watch: Watch) -> list[Column]:
+        known: dict[Source, Column] = {}
+        for source in sources:
+            kept = self._columns.get((room.key, room.quality, source))
+            if kept is not None:
+                known[source] = kept
+        missing = tuple(dict.fromkeys(source for source in sources if source not in known))
+        for source, column in zip(missing, room.columns(missing, watch), strict=True):
+            self.columns_made += 1
+            self._columns.put((room.key, room.quality, source), column)
+            known[source] = column
+        return [known[source] for source in sources]
+
+    def _cell(self, plan: Plan) -> float:
+        """6 in cells; wider ones in a hall, so that there are never more than `MOST_CELLS`."""
+        xs, ys = zip(*plan.room.outline, strict=True)
+        return float(max(self._step, ((max(xs) - min(xs)) * (max(ys) - min(ys)) / MOST_CELLS) ** 0.5))
+
+
+def _lighting(
+    plan: Plan, room: RoomLight, sources: tuple[Source, ...], columns: list[Column], is_full: bool
+) -> Lighting:
+    def stacked(parts: list[FloatArray], rows: int) -> FloatArray:
+        if not parts:
+            return np.zeros((rows, 0), dtype=np.float32)
+        return np.stack(parts, axis=1).astype(np.float32)
+
+    benches = tuple(
+        BenchLight(
+            bench.bench,
+            bench.grid,
+            bench.inside,
+            bench.points,
+            stacked([column.benches[number] for column in columns], len(bench.points)),
+        )
+        for number, bench in enumerate(room.benches)
+    )
+    lumens = np.array([source.lumens for source in sources])
+    settled = stacked([column.settled for column in columns], len(room.patches))
+    balance = room.transfer.energy_balance(settled, lumens) if len(sources) else np.ones(1)
+    worst = float(balance[np.abs(balance - 1.0).argmax()])
+    return Lighting(
+        grid=room.plane.grid,
+        inside=room.plane.inside,
+        counted=room.plane.counted,
+        responses=stacked([column.plane for column in columns], len(room.plane.points)),
+        benches=benches,
+        groups=tuple(fixture.group for fixture in plan.fixtures),
+        energy_balance=worst,
+        row_sums=room.transfer.row_sums,
+        is_full=is_full,
+        sources=sources,
+        room_key=room.key,
+    )

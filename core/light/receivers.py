@@ -1,0 +1,138 @@
+"""Receivers: the points at which a plan's light is read.
+
+The grid of the work plane, the top of every bench, and a wider mesh at which the reflected light, which is smooth, is
+gathered and from which it is interpolated to the grid.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from core.light.enclosure import TOUCH, Enclosure
+from core.light.grid import BoolArray, FloatArray, Grid
+from core.plan import Furniture, Plan, box_corners
+
+__all__ = ["BenchPoints", "Interpolation", "PlanePoints", "bench_points", "plane_points"]
+
+BENCH_INSET = 0.0508
+BENCH_STEP = 0.10
+BENCH_MOST = 400
+MESH_POINTS = 700
+UP = np.array([0.0, 0.0, 1.0])
+
+
+@dataclass(frozen=True)
+class Interpolation:
+    """Bilinear weights from a mesh to points: (n, 4) mesh points and (n, 4) weights."""
+
+    corners: NDArray[np.int64]
+    weights: FloatArray
+
+    def __call__(self, on_mesh: FloatArray) -> FloatArray:
+        """Interpolate (mesh,) or (mesh, k) values to the points."""
+        picked = on_mesh[self.corners]
+        result: FloatArray = np.einsum("nc...,nc->n...", picked, self.weights.astype(on_mesh.dtype))
+        return result
+
+
+@dataclass(frozen=True)
+class PlanePoints:
+    """The work plane: cells in the room and those that count, points (n, 3), mesh (m, 3) of reflected light."""
+
+    grid: Grid
+    inside: BoolArray
+    counted: BoolArray
+    points: FloatArray
+    mesh: FloatArray
+    spread: Interpolation
+
+
+@dataclass(frozen=True)
+class BenchPoints:
+    """One bench's top: grid in its own frame, free cells, their points (n, 3)."""
+
+    bench: str
+    grid: Grid
+    inside: BoolArray
+    points: FloatArray
+
+
+def plane_points(plan: Plan, enclosure: Enclosure, step: float) -> PlanePoints:
+    """Lay the grid of the work plane with cells of ``step`` [m]."""
+    x0, y0, x1, y1 = enclosure.outline.bounds
+    grid = Grid.over(x0, y0, x1, y1, step)
+    points = grid.points()
+    free = _free(points, plan, enclosure.outline)
+    band = plan.targets.wall_band
+    core = enclosure.outline.buffer(-band) if band > 0.0 else enclosure.outline
+    counted = free & shapely.intersects_xy(core, points[:, 0], points[:, 1])
+    level = np.column_stack([points[free], np.full(int(free.sum()), plan.work_plane)])
+    mesh, spread = _mesh(level, plan, enclosure)
+    return PlanePoints(grid, free.reshape(grid.shape), counted.reshape(grid.shape), level, mesh, spread)
+
+
+def bench_points(item: Furniture, enclosure: Enclosure) -> BenchPoints:
+    """Lay points over a bench's top, at least 2 in from its edge where it is large enough."""
+    inset = min(BENCH_INSET, 0.4 * min(item.width, item.depth))
+    half_w, half_d = item.width / 2 - inset, item.depth / 2 - inset
+    step = max(min(BENCH_STEP, min(half_w, half_d)), (4.0 * half_w * half_d / BENCH_MOST) ** 0.5)
+    grid = Grid.over(-half_w, -half_d, half_w, half_d, step)
+    local = np.clip(grid.points(), (-half_w, -half_d), (half_w, half_d))
+    turn = np.radians(item.rotation_deg)
+    c, s = np.cos(turn), np.sin(turn)
+    x = item.x + c * local[:, 0] - s * local[:, 1]
+    y = item.y + s * local[:, 0] + c * local[:, 1]
+    points = np.column_stack([x, y, np.full(len(x), item.top)])
+    free = ~enclosure.covers(points + UP * TOUCH)
+    return BenchPoints(item.id, grid, free.reshape(grid.shape), points[free])
+
+
+def _free(points: FloatArray, plan: Plan, outline: Polygon) -> BoolArray:
+    """Tell which points (n, 2) are in the room and not in or under furniture taller than the work plane."""
+    free: BoolArray = shapely.contains_xy(outline, points[:, 0], points[:, 1])
+    for item in plan.furniture:
+        if item.top > plan.work_plane + TOUCH:
+            footprint = Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
+            free &= ~shapely.contains_xy(footprint, points[:, 0], points[:, 1])
+    return free
+
+
+def _mesh(level: FloatArray, plan: Plan, enclosure: Enclosure) -> tuple[FloatArray, Interpolation]:
+    """Lay the mesh of reflected light over the points (n, 3) and return it with the weights to interpolate.
+
+    Mesh points fall on the room's edges too; those are moved a hand's breadth inside by the way weights are shared out:
+    only mesh points that are in the room and free count, and a point with none around takes the nearest one.
+    """
+    x0, y0, x1, y1 = enclosure.outline.bounds
+    pitch = max(0.25, ((x1 - x0) * (y1 - y0) / MESH_POINTS) ** 0.5)
+    nx, ny = (max(2, int(np.ceil(length / pitch)) + 1) for length in (x1 - x0, y1 - y0))
+    edge = 0.02
+    xs, ys = np.linspace(x0 + edge, x1 - edge, nx), np.linspace(y0 + edge, y1 - edge, ny)
+    gx, gy = np.meshgrid(xs, ys)
+    flat = np.column_stack([gx.ravel(), gy.ravel()])
+    free = _free(flat, plan, enclosure.outline)
+    if not free.any():
+        return level[:1], Interpolation(np.zeros((len(level), 4), dtype=np.int64), np.full((len(level), 4), 0.25))
+    number = np.cumsum(free) - 1
+    u = np.clip((level[:, 0] - xs[0]) / (xs[1] - xs[0]), 0.0, nx - 1 - 1e-9)
+    v = np.clip((level[:, 1] - ys[0]) / (ys[1] - ys[0]), 0.0, ny - 1 - 1e-9)
+    i, j = u.astype(int), v.astype(int)
+    fu, fv = u - i, v - j
+    corner = np.stack([j * nx + i, j * nx + i + 1, (j + 1) * nx + i, (j + 1) * nx + i + 1], axis=1)
+    weight = np.stack([(1 - fu) * (1 - fv), fu * (1 - fv), (1 - fu) * fv, fu * fv], axis=1) * free[corner]
+    total = weight.sum(axis=1)
+    lost = np.flatnonzero(total < 1e-6)
+    weight = weight / np.where(total < 1e-6, 1.0, total)[:, None]
+    if lost.size:
+        near = np.flatnonzero(free)
+        square = ((level[lost, None, :2] - flat[near][None]) ** 2).sum(axis=2)
+        corner[lost] = near[square.argmin(axis=1)][:, None]
+        weight[lost] = 0.25
+    corners = np.where(free[corner], number[corner], 0)
+    mesh = np.column_stack([flat[free], np.full(int(free.sum()), plan.work_plane)])
+    return mesh, Interpolation(corners, weight)

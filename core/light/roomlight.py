@@ -1,0 +1,173 @@
+"""One room made ready for light: its patches, what they see of each other, and the points at which light is read.
+
+Everything here depends on the room and what stands in it, not on the fixtures. A fixture then costs one column: its
+direct light on tiles and points, and what the room makes of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.light.direct import ShadowRays, direct
+from core.light.enclosure import Enclosure, enclose
+from core.light.grid import FloatArray
+from core.light.keys import RoomKey, room_key
+from core.light.patches import Patches, cut_into_patches
+from core.light.quality import Quality
+from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, plane_points
+from core.light.sources import Source
+from core.light.transfer import Transfer, Viewers, Views, count_views, viewers_at, viewers_of_patches
+from core.light.visibility import Blockers, blockers_of
+from core.plan import Plan
+
+__all__ = ["Cancelled", "Column", "RoomLight", "Watch", "prepare", "reflected_at"]
+
+
+class Cancelled(Exception):
+    """Raised where a computation was told to stop."""
+
+
+@dataclass(frozen=True)
+class Watch:
+    """How a long computation tells how far it is, and hears that it should stop."""
+
+    progress: Callable[[float, str], None] | None = None
+    cancelled: Callable[[], bool] | None = None
+
+    def at(self, share: float, what: str) -> None:
+        """Report, and raise `Cancelled` where the work is no longer wanted."""
+        if self.cancelled is not None and self.cancelled():
+            raise Cancelled
+        if self.progress is not None:
+            self.progress(share, what)
+
+
+@dataclass(frozen=True)
+class Column:
+    """One fixture's light at full level: on the plane's points, on each bench's points, and what became of it.
+
+    ``settled`` (patches,) is the total on the patches [lx]; ``lit`` (tiles,) what the tiles give back [lm/m2].
+    """
+
+    plane: FloatArray
+    benches: tuple[FloatArray, ...]
+    settled: FloatArray
+    lit: FloatArray
+
+
+@dataclass(frozen=True)
+class RoomLight:
+    """A room at one quality. ``views`` are the patches', ``seen`` those of the mesh and bench points, in that order."""
+
+    key: RoomKey
+    quality: Quality
+    enclosure: Enclosure
+    blockers: Blockers
+    patches: Patches
+    views: Views
+    transfer: Transfer
+    plane: PlanePoints
+    benches: tuple[BenchPoints, ...]
+    seen: Views
+
+    @property
+    def energy_factors(self) -> FloatArray:
+        """Raw row sums of the configuration factors, (patches,)."""
+        return self.transfer.row_sums
+
+    def columns(self, sources: tuple[Source, ...], watch: Watch) -> list[Column]:
+        """Work out the columns of some fixtures."""
+        if not sources:
+            return []
+        tiles = []
+        for number, source in enumerate(sources):
+            watch.at(number / len(sources), "direct light")
+            tiles.append(self._on_tiles(source, self.quality.on_tiles))
+        on_tiles = np.stack(tiles, axis=1)
+        on_patches = self.patches.average(on_tiles)
+        settled = self.transfer.settle(on_patches)
+        result = []
+        for number, source in enumerate(sources):
+            watch.at(number / len(sources), "shadows and reflections")
+            rest = settled[:, number] - on_patches[:, number]
+            lit = self._given_back(on_tiles[:, number], rest)
+            plane, benches = self._read(source, self.quality.on_points, lit)
+            result.append(Column(plane, benches, settled[:, number], lit))
+        return result
+
+    def _on_tiles(self, source: Source, rays: ShadowRays) -> FloatArray:
+        return direct(self.patches.tile_points, self.patches.tile_normals, source, self.blockers, rays)
+
+    def _given_back(self, on_tiles: FloatArray, rest: FloatArray) -> FloatArray:
+        """Exchange a few times more, tile by tile, and return what the tiles give back (tiles,)."""
+        owner = self.patches.tile_patch
+        reflectance = self.patches.reflectance[owner].astype(np.float32)
+        direct_part = on_tiles.astype(np.float32)
+        reflected = rest.astype(np.float32)[owner]
+        for _ in range(self.quality.sweeps):
+            better = self.views.gather((direct_part + reflected) * reflectance)
+            reflected = np.where(np.isfinite(better), better, reflected)
+        given: FloatArray = (direct_part + reflected) * reflectance
+        return given
+
+    def _read(self, source: Source, rays: ShadowRays, lit: FloatArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
+        reflected = self.seen.gather(lit)
+        mesh = len(self.plane.mesh)
+        points = np.concatenate([self.plane.points, *(bench.points for bench in self.benches)])
+        lux = direct(points, np.broadcast_to(UP, points.shape), source, self.blockers, rays)
+        edges = np.cumsum([len(self.plane.points), *(len(bench.points) for bench in self.benches)])
+        parts = np.split(lux, edges[:-1])
+        plane = parts[0] + self.plane.spread(reflected[:mesh])
+        on_benches = np.split(reflected[mesh:], (edges - edges[0])[1:-1]) if self.benches else []
+        return plane, tuple(a + b for a, b in zip(parts[1:], on_benches, strict=True))
+
+
+def prepare(plan: Plan, quality: Quality, step: float, watch: Watch) -> RoomLight:
+    """Make a plan's room ready; ``step`` is the side of the work plane's cells [m]."""
+    watch.at(0.0, "surfaces")
+    enclosure = enclose(plan)
+    blockers = blockers_of(enclosure.triangles)
+    area = sum(face.exposed.area for face in enclosure.surfaces)
+    patches = cut_into_patches(enclosure, quality.patch_size(area), quality.side)
+    watch.at(0.2, "what the surfaces see")
+    rays = quality.rays_each(quality.patch_rays, len(patches))
+    every = _between(watch, 0.2, 0.6, "what the surfaces see")
+    views = count_views(viewers_of_patches(patches), rays, enclosure, patches, blockers, quality.sweeps > 0, every)
+    plane = plane_points(plan, enclosure, step)
+    benches = tuple(bench_points(item, enclosure) for item in plan.benches())
+    points = np.concatenate([plane.mesh, *(bench.points for bench in benches)])
+    rays = quality.rays_each(quality.receiver_rays, len(points))
+    every = _between(watch, 0.6, 0.9, "what the benches see")
+    seen = count_views(_up(points), rays, enclosure, patches, blockers, True, every)
+    transfer = Transfer(views.factors, patches.reflectance, patches.area)
+    key = room_key(plan)
+    return RoomLight(key, quality, enclosure, blockers, patches, views, transfer, plane, benches, seen)
+
+
+def reflected_at(room: RoomLight, points: FloatArray, normals: FloatArray, lit: FloatArray) -> FloatArray:
+    """Return the reflected light (n, k) at any points for what the tiles give back (tiles, k)."""
+    rays = room.quality.rays_each(2 * room.quality.receiver_rays, len(points))
+    result = np.empty((len(points), lit.shape[1]))
+    block = max(1, 8_000_000 // rays)
+    for start in range(0, len(points), block):
+        part = slice(start, start + block)
+        viewers = viewers_at(points[part], normals[part])
+        views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, True)
+        result[part] = np.column_stack([views.gather(column) for column in lit.T])
+    return result
+
+
+def _up(points: FloatArray) -> Viewers:
+    return viewers_at(points, np.broadcast_to(UP, points.shape))
+
+
+def _between(watch: Watch, start: float, end: float, what: str) -> Callable[[float], None]:
+    """Return a callback for `count_views` that reports between two shares of the whole work."""
+
+    def told(share: float) -> None:
+        watch.at(start + (end - start) * share, what)
+
+    return told

@@ -1,0 +1,219 @@
+"""Transfer: how the surfaces of a room pass light to one another.
+
+The configuration factor F[i, j] is the share of patch i's view that patch j fills. It is counted with rays that leave
+points spread over patch i in cosine-weighted directions and stop at the first surface they meet, so everything that
+hides or is hidden is taken into account, and every row adds up to 1 but for rays that find nothing or land on a covered
+spot. Directions follow an evenly spread sequence (additive
+recurrences: of the plastic number for direction, of the golden ratio for origin), turned by a random but fixed amount
+for each patch.
+
+Illuminances then obey E = D + F rho E (diffuse interreflection, all bounces), solved directly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.enclosure import Enclosure
+from core.light.grid import FloatArray
+from core.light.patches import Patches
+from core.light.visibility import Blockers, in_threads
+
+__all__ = ["Transfer", "Viewers", "Views", "count_views", "tangents", "viewers_at", "viewers_of_patches"]
+
+CLEAR = 1e-4
+CHUNK_RAYS = 120_000
+_PLASTIC = 1.324717957244746  # the root of x**3 = x + 1
+_GOLDEN = 1.618033988749895  # the root of x**2 = x + 1
+_STEPS = np.array([1.0 / _PLASTIC, 1.0 / _PLASTIC**2, 1.0 / _GOLDEN])
+
+
+@dataclass(frozen=True)
+class Viewers:
+    """Places that look into the room: row i looks along ``normals[i]`` from origins ``first[i]:first[i + 1]``."""
+
+    origins: FloatArray
+    first: NDArray[np.int64]
+    normals: FloatArray
+
+    def __len__(self) -> int:
+        return len(self.normals)
+
+
+def viewers_of_patches(patches: Patches) -> Viewers:
+    """Return every patch as a viewer, from the centres of all its tiles."""
+    return Viewers(patches.tile_points, patches.first_tile, patches.normals)
+
+
+def viewers_at(points: FloatArray, normals: FloatArray) -> Viewers:
+    """Return single points as viewers."""
+    return Viewers(np.asarray(points, float), np.arange(len(points) + 1), np.asarray(normals, float))
+
+
+@dataclass(frozen=True)
+class Views:
+    """What each of the viewers sees.
+
+    Attributes
+    ----------
+    factors : (viewers, patches) float32
+        Configuration factors; a row's sum is below 1 by what found nothing.
+    tiles : (viewers * rays,) int32 or None
+        The tile that each ray met (-1: nothing), where it was asked for, in the order of the rays' origins.
+    rays_from : (origins,) int or None
+        How many rays left each origin.
+    """
+
+    factors: FloatArray
+    tiles: NDArray[np.int32] | None
+    rays_from: NDArray[np.int64] | None
+
+    def gather(self, lit: FloatArray) -> FloatArray:
+        """Average what the rays of each origin met: light given back by the tiles (m,), result (origins,).
+
+        An origin without a ray gets nan.
+        """
+        if self.tiles is None or self.rays_from is None:
+            raise ValueError("the rays of these views were not kept")
+        met = np.append(lit, lit.dtype.type(0))[self.tiles]
+        sums = np.zeros(len(self.rays_from), dtype=lit.dtype)
+        used = np.flatnonzero(self.rays_from)
+        starts = np.concatenate([[0], np.cumsum(self.rays_from)[:-1]])[used]
+        sums[used] = np.add.reduceat(met, starts) if used.size else 0.0
+        with np.errstate(invalid="ignore"):
+            mean: FloatArray = sums / self.rays_from
+        return mean
+
+
+def count_views(
+    viewers: Viewers,
+    rays: int,
+    enclosure: Enclosure,
+    patches: Patches,
+    blockers: Blockers,
+    keep_tiles: bool = False,
+    step: Callable[[float], None] | None = None,
+) -> Views:
+    """Count which patches fill the view of each viewer; ``step`` is told the share of the work done now and then."""
+    factors = np.zeros((len(viewers), len(patches)), dtype=np.float32)
+    tiles = np.empty((len(viewers), rays), dtype=np.int32) if keep_tiles else None
+    rays_from = np.zeros(len(viewers.origins), dtype=np.int64) if keep_tiles else None
+    rows = max(1, CHUNK_RAYS // rays)
+
+    def work(part: slice) -> None:
+        for start in range(part.start, part.stop, rows):
+            stop = min(start + rows, part.stop)
+            origins, met = _tiles_met(viewers, start, stop, rays, enclosure, patches, blockers)
+            factors[start:stop] = _shares(met, patches)
+            if tiles is not None and rays_from is not None:
+                tiles[start:stop] = met
+                low, high = viewers.first[start], viewers.first[stop]
+                rays_from[low:high] = np.bincount(origins.ravel() - low, minlength=high - low)
+            if step is not None:
+                step((stop - part.start) / (part.stop - part.start))
+
+    in_threads(work, len(viewers), least=rows)
+    return Views(factors, None if tiles is None else tiles.ravel(), rays_from)
+
+
+def _tiles_met(
+    viewers: Viewers,
+    start: int,
+    stop: int,
+    rays: int,
+    enclosure: Enclosure,
+    patches: Patches,
+    blockers: Blockers,
+) -> tuple[NDArray[np.int64], NDArray[np.int32]]:
+    """Send rays from viewers start..stop; return origin and tile met of each, both (stop - start, rays)."""
+    rows = np.arange(start, stop)
+    shift = np.array([np.random.default_rng((7, int(row))).random(3) for row in rows])[:, None, :]
+    spread = (np.arange(rays)[None, :, None] * _STEPS + shift) % 1.0
+    normals = viewers.normals[rows]
+    count = np.diff(viewers.first)[rows]
+    which = viewers.first[rows][:, None] + (spread[..., 2] * count[:, None]).astype(np.int64)
+    if len(viewers.origins) > len(viewers):
+        order = np.argsort(which, axis=1, kind="stable")
+        which = np.take_along_axis(which, order, axis=1)
+        spread = np.take_along_axis(spread, order[..., None], axis=1)
+    origin = (viewers.origins[which] + CLEAR * normals[:, None, :]).reshape(-1, 3)
+    direction = _cosine_directions(spread[..., 0], spread[..., 1], normals).reshape(-1, 3)
+    triangle, distance = blockers.first_hit(origin, direction)
+    met = np.flatnonzero(triangle >= 0)
+    places = origin[met] + direction[met] * distance[met, None]
+    tile = np.full(len(origin), -1, dtype=np.int32)
+    tile[met] = patches.tile_at(enclosure.triangle_surface[triangle[met]], places)
+    return which, tile.reshape(len(rows), rays)
+
+
+def _shares(tiles: NDArray[np.int32], patches: Patches) -> FloatArray:
+    rows, rays = tiles.shape
+    row, ray = np.nonzero(tiles >= 0)
+    patch = patches.tile_patch[tiles[row, ray]]
+    counts = np.bincount(row * len(patches) + patch, minlength=rows * len(patches))
+    shares: FloatArray = (counts / rays).reshape(rows, len(patches)).astype(np.float32)
+    return shares
+
+
+def _cosine_directions(a: FloatArray, b: FloatArray, normals: FloatArray) -> FloatArray:
+    """Map (n, k) pairs of 0..1 to unit directions about normals (n, 3), dense where the cosine is large."""
+    tangent, other = tangents(normals)
+    radius, angle = np.sqrt(a), 2.0 * np.pi * b
+    x, y, z = radius * np.cos(angle), radius * np.sin(angle), np.sqrt(1.0 - a)
+    sideways = x[..., None] * tangent[:, None, :] + y[..., None] * other[:, None, :]
+    directions: FloatArray = sideways + z[..., None] * normals[:, None, :]
+    return directions
+
+
+def tangents(normals: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return two unit vectors square to each normal and to each other, each (n, 3)."""
+    steep = np.abs(normals[:, 2]) > 0.9
+    helper = np.where(steep[:, None], [[1.0, 0.0, 0.0]], [[0.0, 0.0, 1.0]])
+    tangent = np.cross(helper, normals)
+    tangent /= np.linalg.norm(tangent, axis=1, keepdims=True)
+    return tangent, np.cross(normals, tangent)
+
+
+@dataclass(frozen=True)
+class Transfer:
+    """The solved exchange of light among the patches.
+
+    ``factors`` (n, n) float32 are raw; ``row_sums`` (n,) their sums.
+    """
+
+    factors: FloatArray
+    reflectance: FloatArray
+    area: FloatArray
+
+    @property
+    def row_sums(self) -> FloatArray:
+        """Raw row sums of the configuration factors, (n,)."""
+        sums: FloatArray = self.factors.sum(axis=1)
+        return sums
+
+    def settle(self, direct: FloatArray) -> FloatArray:
+        """Return the total illuminance on the patches for direct light (n, k) [lx], (n, k)."""
+        total: FloatArray = np.linalg.solve(self._system(), direct.astype(np.float32))
+        return total
+
+    def carried(self, views: FloatArray) -> FloatArray:
+        """Return the operator (receivers, n) from direct light on the patches to reflected light at receivers.
+
+        ``views`` (receivers, n) are the receivers' own configuration factors.
+        """
+        operator: FloatArray = np.linalg.solve(self._system().T, (views * self.reflectance).T.astype(np.float32)).T
+        return np.ascontiguousarray(operator)
+
+    def energy_balance(self, total: FloatArray, lumens: FloatArray) -> FloatArray:
+        """Return absorbed / emitted lumens for each column of patch illuminances (n, k), (k,)."""
+        absorbed: FloatArray = (self.area * (1.0 - self.reflectance)) @ total / lumens
+        return absorbed
+
+    def _system(self) -> FloatArray:
+        system: FloatArray = -self.factors * self.reflectance.astype(np.float32)
+        system[np.diag_indices_from(system)] += 1.0
+        return system
