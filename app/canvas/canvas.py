@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
-from typing import Any
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
@@ -27,17 +26,14 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from app.canvas import commands
-from app.canvas.drops import ShelfDrop, what_is_dragged
+from app.canvas.drops import Drops
 from app.canvas.entry import Entry
 from app.canvas.footprints import box_around, box_of_room
 from app.canvas.guard import guarded
 from app.canvas.navigation import Navigation, wheeled
-from app.canvas.paint.fixtures import paint_fixture
-from app.canvas.paint.layers import Layers, Sheet, paint_boxes
+from app.canvas.paint.drawing import Frame, Overlay, paint_drawing
+from app.canvas.paint.layers import Layers, Sheet
 from app.canvas.paint.look import RULER, Look
-from app.canvas.paint.openings import paint_opening
-from app.canvas.paint.room import paint_keep_out
-from app.canvas.paint.rulers import paint_pointer_marks
 from app.canvas.pointer import Pointer
 from app.canvas.snapping import Candidates, Snap, snap
 from app.canvas.steps import snap_step
@@ -72,12 +68,11 @@ class PlanCanvas(QWidget):
         self.view = View(100.0, 60.0, 500.0)
         self.navigation = Navigation()
         self.layers = Layers()
-        self.overlay: Any = None
+        self.overlay: Overlay | None = None
         self.pointer: QPointF | None = None
         self.entry = Entry(self)
         self.entry.dress(theme)
-        self._catalogue: Callable[[str], Model | None] = lambda _: None
-        self._drop: ShelfDrop | None = None
+        self.drops = Drops(self)
         self._is_fitted = True
         self._hint = ""
         self.tool = TOOLS["select"](self)
@@ -105,14 +100,14 @@ class PlanCanvas(QWidget):
         self.look = Look(self.look.theme, units)
         self.update()
 
-    def set_overlay(self, overlay: Any) -> None:
+    def set_overlay(self, overlay: Overlay | None) -> None:
         """Show light: an object with ``paint_field``, ``paint_lines`` and ``paint_reading``, or None."""
         self.overlay = overlay
         self.update()
 
     def set_catalogue(self, model_with: Callable[[str], Model | None]) -> None:
         """Say how to find the entry of a model that the plan does not hold yet."""
-        self._catalogue = model_with
+        self.drops.catalogue = model_with
 
     def set_tool(self, name: str) -> None:
         """Take up a tool by name; KeyError for a name that is not in `TOOLS`."""
@@ -225,7 +220,7 @@ class PlanCanvas(QWidget):
 
     def recover(self) -> None:
         """Drop what is going on after an error; the plan stays as it was before the gesture."""
-        self._drop = None
+        self.drops.dragged = None
         self.navigation.release()
         self.tool = TOOLS["select"](self)
         self.document.cancel()
@@ -340,51 +335,22 @@ class PlanCanvas(QWidget):
 
     # Things from the shelf.
 
-    def _model_with(self, identity: str) -> Model | None:
-        own = next((model for model in self.document.plan.models if model.id == identity), None)
-        return own or self._catalogue(identity)
-
     @guarded
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        make = what_is_dragged(event.mimeData(), self._model_with)
-        if make is None:
-            event.ignore()
-            return
-        self.tool.cancel()
-        at = Pointer.at(event.position(), self.view, event.modifiers())
-        self._drop = ShelfDrop(self, make, at)
-        event.setDropAction(Qt.DropAction.CopyAction)
-        event.accept()
+        self.drops.enter(event)
 
     @guarded
     def dragMoveEvent(self, event: QDragMoveEvent) -> None:
-        if self._drop is None:
-            event.ignore()
-            return
         self.pointer = event.position()
-        self._drop.move(Pointer.at(event.position(), self.view, event.modifiers()))
-        event.setDropAction(Qt.DropAction.CopyAction)
-        event.accept()
-        self.update()
+        self.drops.move(event)
 
     @guarded
     def dragLeaveEvent(self, event: QDragLeaveEvent) -> None:
-        drop, self._drop = self._drop, None
-        if drop is not None:
-            drop.cancel()
-        self.update()
+        self.drops.leave()
 
     @guarded
     def dropEvent(self, event: QDropEvent) -> None:
-        drop, self._drop = self._drop, None
-        if drop is None:
-            event.ignore()
-            return
-        drop.drop(Pointer.at(event.position(), self.view, event.modifiers()))
-        event.setDropAction(Qt.DropAction.CopyAction)
-        event.accept()
-        self.finish()
-        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        self.drops.drop(event)
 
     def _pointer(self, event: QMouseEvent) -> Pointer:
         return Pointer.at(event.position(), self.view, event.modifiers())
@@ -402,56 +368,17 @@ class PlanCanvas(QWidget):
             painter.end()
 
     def _paint(self, painter: QPainter) -> None:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        plan = self.document.plan
-        sheet = Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF())
-        moving = self.tool.moving()
-        if self._drop is not None:
-            moving = moving | {self._drop.identity}
-        self.layers.paint_under(painter, plan, sheet)
-        painter.setClipRect(self.frame)
-        self._paint_light(painter, plan)
-        self.layers.paint_over(painter, plan, sheet, moving)
-        self._paint_moving(painter, plan, sheet, moving)
-        for fixture in plan.fixtures:
-            level = self.switches.levels.get(fixture.group, 1.0)
-            paint_fixture(painter, fixture, plan.model(fixture.model), level, self.view, self.look)
-        self.tool.paint(painter)
-        if self._drop is not None:
-            self._drop.paint(painter)
-        painter.setClipping(False)
-        self.layers.paint_edges(painter, sheet)
-        if self.pointer is not None:
-            paint_pointer_marks(painter, self.pointer, self.look, self.frame)
-            self._paint_reading(painter)
-
-    def _paint_light(self, painter: QPainter, plan: Plan) -> None:
-        if self.overlay is None or len(plan.room.outline) < 3:
-            return
-        painter.save()
-        self.overlay.paint_field(painter, self.view)
-        painter.restore()
-        painter.save()
-        self.overlay.paint_lines(painter, self.view)
-        painter.restore()
-
-    def _paint_moving(self, painter: QPainter, plan: Plan, sheet: Sheet, moving: frozenset[str]) -> None:
-        if not moving:
-            return
-        for opening in plan.room.openings:
-            if opening.id in moving:
-                paint_opening(painter, plan.room, opening, self.view, self.look)
-        for item in plan.room.keep_outs:
-            if item.id in moving:
-                paint_keep_out(painter, item, self.view, self.look)
-        paint_boxes(painter, plan, tuple(item for item in plan.furniture if item.id in moving), sheet)
-
-    def _paint_reading(self, painter: QPainter) -> None:
-        """Show the probe unless a gesture has its own words at the pointer."""
-        is_idle = not self.tool.is_busy() and self._drop is None and not self.entry.isVisible()
-        if self.overlay is None or self.pointer is None or self.tool.name != "select" or not is_idle:
-            return
-        if self.frame.contains(self.pointer):
-            painter.save()
-            self.overlay.paint_reading(painter, self.view, self.pointer)
-            painter.restore()
+        dragged = self.drops.dragged
+        moving = self.tool.moving() | {dragged.identity} if dragged else self.tool.moving()
+        is_idle = self.tool.name == "select" and not self.tool.is_busy() and not self.entry.isVisible()
+        frame = Frame(
+            plan=self.document.plan,
+            levels=self.switches.levels,
+            sheet=Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF()),
+            overlay=self.overlay,
+            moving=moving,
+            marks=(self.tool.paint, dragged.paint) if dragged else (self.tool.paint,),
+            pointer=self.pointer,
+            reading=is_idle and dragged is None,
+        )
+        paint_drawing(painter, self.layers, frame)

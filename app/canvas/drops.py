@@ -7,8 +7,8 @@ import json
 from collections.abc import Callable
 from typing import TYPE_CHECKING, get_args
 
-from PySide6.QtCore import QMimeData
-from PySide6.QtGui import QPainter
+from PySide6.QtCore import QMimeData, Qt
+from PySide6.QtGui import QDragMoveEvent, QDropEvent, QPainter
 
 from app.canvas.candidates import for_thing
 from app.canvas.footprints import name_of, thing_with
@@ -24,7 +24,7 @@ from core.plan.edits import hung
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
 
-__all__ = ["MIME_TYPE", "ShelfDrop", "what_is_dragged"]
+__all__ = ["MIME_TYPE", "Drops", "ShelfDrop", "what_is_dragged"]
 
 MIME_TYPE = "application/x-candlebench-thing"
 
@@ -89,3 +89,61 @@ class ShelfDrop:
             shown = laid_out(dimension, plan.room, canvas.view, canvas.look, canvas.frame)
             paint_dimension(painter, shown, canvas.look)
         paint_snap(painter, canvas, self.snap, self.last)
+
+
+class Drops:
+    """The canvas's side of drag and drop: which thing hovers, if any, and the events of its way."""
+
+    def __init__(self, canvas: PlanCanvas) -> None:
+        self.canvas = canvas
+        self.dragged: ShelfDrop | None = None
+        self.catalogue: Callable[[str], Model | None] = lambda _: None
+
+    def enter(self, event: QDragMoveEvent) -> None:
+        """Take the thing up, if it is one of the shelf's."""
+        make = what_is_dragged(event.mimeData(), self._model_with)
+        if make is None:
+            event.ignore()
+            return
+        self.canvas.tool.cancel()
+        self.dragged = ShelfDrop(self.canvas, make, self._at(event))
+        _take(event)
+
+    def move(self, event: QDragMoveEvent) -> None:
+        """Show it under the pointer."""
+        if self.dragged is None:
+            event.ignore()
+            return
+        self.dragged.move(self._at(event))
+        _take(event)
+        self.canvas.update()
+
+    def leave(self) -> None:
+        """Put everything back."""
+        dragged, self.dragged = self.dragged, None
+        if dragged is not None:
+            dragged.cancel()
+        self.canvas.update()
+
+    def drop(self, event: QDropEvent) -> None:
+        """Leave it where it is."""
+        dragged, self.dragged = self.dragged, None
+        if dragged is None:
+            event.ignore()
+            return
+        dragged.drop(self._at(event))
+        _take(event)
+        self.canvas.finish()
+        self.canvas.setFocus(Qt.FocusReason.MouseFocusReason)
+
+    def _model_with(self, identity: str) -> Model | None:
+        models = self.canvas.document.plan.models
+        return next((model for model in models if model.id == identity), None) or self.catalogue(identity)
+
+    def _at(self, event: QDropEvent) -> Pointer:
+        return Pointer.at(event.position(), self.canvas.view, event.modifiers())
+
+
+def _take(event: QDropEvent) -> None:
+    event.setDropAction(Qt.DropAction.CopyAction)
+    event.accept()

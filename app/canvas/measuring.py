@@ -25,6 +25,7 @@ from core.units import show_length
 __all__ = ["Dimension", "DimensionLine", "dimensions_of", "laid_out", "line_between"]
 
 _BESIDE = 13.0  # px from a body's edge to its dimension line
+_NEAR = 24.0  # px: half a body that a line goes around
 _LEAST = 0.001  # m: what lies on the wall has no dimension to it
 
 
@@ -80,7 +81,9 @@ def laid_out(dimension: Dimension, room: Room, view: View, look: Look, frame: QR
     (cx, cy), (fx, fy) = dimension.centre, dimension.foot
     ux, uy = (fx - cx) / dimension.length, (fy - cy) / dimension.length
     start, end = view.to_screen(cx, cy), view.to_screen(fx, fy)
-    away = dimension.half_across + _BESIDE / view.scale
+    # Beside the body where that is near; across a long body the line starts on its axis, beside the badge.
+    is_near = dimension.half_across * view.scale <= _NEAR
+    away = (dimension.half_across if is_near else 0.0) + _BESIDE / view.scale
     for sign in (1.0, -1.0):
         nx, ny = _up_or_right(ux, uy, sign)
         beside = walls_around(room, cx + nx * away, cy + ny * away, dimension.rotation_deg).get(dimension.side)

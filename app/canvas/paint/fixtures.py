@@ -31,13 +31,20 @@ def paint_fixture(painter: QPainter, fixture: Fixture, model: Model, level: floa
     opening = _outline(fixture, model.opening_length, model.opening_width, view, least=2.0)
     is_round = model.opening == "round" or model.kind in ("high bay", "downlight")
     if level > 0.0:
-        _draw(painter, body, is_round, faded(theme.lamp, 0.0), pen(faded(theme.lamp, 0.28 + 0.22 * level), 6.0))
+        _paint_glow(painter, body, is_round, level, look)
     off = mixed(theme.paper, theme.muted, 0.30)
     _draw(painter, body, is_round, off if level <= 0.0 else theme.fixture_fill, pen(colour, FIXTURE_WIDTH))
     if level > 0.0 and model.opening != "point":
         bright = mixed(mixed(off, theme.lamp, 0.25), theme.fixture_fill, 0.3 + 0.7 * level)
-        _draw(painter, opening, is_round, bright, pen(faded(theme.lamp, 0.6), 1.0))
+        _draw(painter, opening, is_round, bright, pen(faded(theme.lamp, 0.35), 1.0))
     _paint_badge(painter, fixture, view, look, colour, level > 0.0)
+
+
+def _paint_glow(painter: QPainter, body: list[QPointF], is_round: bool, level: float, look: Look) -> None:
+    for width, share in ((12.0, 0.10), (7.0, 0.14)):
+        line = pen(faded(look.theme.lamp, share * (0.4 + 0.6 * level)), width)
+        line.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        _draw(painter, body, is_round, faded(look.theme.lamp, 0.0), line)
 
 
 def _outline(fixture: Fixture, length: float, width: float, view: View, least: float = _LEAST) -> list[QPointF]:

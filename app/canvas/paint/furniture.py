@@ -24,7 +24,7 @@ def paint_furniture(painter: QPainter, item: Furniture, view: View, look: Look) 
     corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
     shape = polygon(view, corners)
     fill = theme.furniture_fill
-    painter.setBrush(faded(fill, 0.55) if item.kind == "bench" else fill)
+    painter.setBrush(faded(fill, 0.8 if theme.dark else 0.55) if item.kind == "bench" else fill)
     painter.setPen(pen(theme.furniture_edge, FURNITURE_WIDTH))
     painter.drawPolygon(shape)
     painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -93,7 +93,7 @@ def paint_worker(painter: QPainter, item: Furniture, worker: Worker, view: View,
     painter.save()
     painter.translate(view.to_screen(x, y))
     painter.rotate(90.0 - facing)  # now the worker looks up the sheet
-    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setPen(pen(faded(look.theme.ink, 0.3), 1.0))
     painter.setBrush(faded(look.theme.worker, 0.8))
     painter.drawPath(_body(across, deep))
     painter.setBrush(look.theme.worker)

@@ -64,7 +64,9 @@ def rectangle(width: float = 20 * FOOT, depth: float = 14 * FOOT, **parts: objec
 def empty() -> Plan:
     """Return a sheet without a room."""
     plan = rectangle()
-    room = Room(outline=(), height=plan.room.height, ceiling=plan.room.ceiling, walls=plan.room.walls, floor=plan.room.floor)
+    room = Room(
+        outline=(), height=plan.room.height, ceiling=plan.room.ceiling, walls=plan.room.walls, floor=plan.room.floor
+    )
     return Plan(name="New shop", room=room, models=plan.models)
 
 

@@ -1,0 +1,102 @@
+"""The whole drawing from bottom to top: sheet, light, room and furniture, fixtures, the tool's marks, rulers, reading.
+
+What stands still comes from `Layers`; what moves, the fixtures and the marks are painted anew every frame.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import Protocol
+
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainter
+
+from app.canvas.paint.fixtures import paint_fixture
+from app.canvas.paint.layers import Layers, Sheet, paint_boxes
+from app.canvas.paint.openings import paint_opening
+from app.canvas.paint.room import paint_keep_out
+from app.canvas.paint.rulers import paint_pointer_marks
+from app.canvas.view import View
+from core.plan import Plan
+
+__all__ = ["Frame", "Overlay", "paint_drawing"]
+
+
+class Overlay(Protocol):
+    """The light as the canvas sees it."""
+
+    def paint_field(self, painter: QPainter, view: View) -> None:
+        """Paint the colours of the light, below the furniture."""
+
+    def paint_lines(self, painter: QPainter, view: View) -> None:
+        """Paint lines of equal light."""
+
+    def paint_reading(self, painter: QPainter, view: View, pos: QPointF) -> None:
+        """Paint the value at the pointer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What one frame shows. ``pointer`` is None off the sheet, ``reading`` whether the probe is wanted."""
+
+    plan: Plan
+    levels: Mapping[str, float]
+    sheet: Sheet
+    overlay: Overlay | None
+    moving: frozenset[str]
+    marks: tuple[Callable[[QPainter], None], ...]
+    pointer: QPointF | None
+    reading: bool
+
+
+def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
+    """Paint one frame."""
+    plan, sheet = frame.plan, frame.sheet
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    layers.paint_under(painter, plan, sheet)
+    painter.setClipRect(sheet.frame)
+    overlay = frame.overlay if len(plan.room.outline) >= 3 else None
+    if overlay is not None:
+        with _apart(painter):
+            overlay.paint_field(painter, sheet.view)
+        with _apart(painter):
+            overlay.paint_lines(painter, sheet.view)
+    layers.paint_over(painter, plan, sheet, frame.moving)
+    _paint_moving(painter, plan, sheet, frame.moving)
+    for fixture in plan.fixtures:
+        level = frame.levels.get(fixture.group, 1.0)
+        paint_fixture(painter, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
+    for paint_marks in frame.marks:
+        paint_marks(painter)
+    painter.setClipping(False)
+    layers.paint_edges(painter, sheet)
+    pointer = frame.pointer
+    if pointer is not None:
+        paint_pointer_marks(painter, pointer, sheet.look, sheet.frame)
+        if overlay is not None and frame.reading and sheet.frame.contains(pointer):
+            with _apart(painter):
+                overlay.paint_reading(painter, sheet.view, pointer)
+
+
+@contextmanager
+def _apart(painter: QPainter) -> Iterator[None]:
+    """Let somebody else paint without leaving pens and clips behind."""
+    painter.save()
+    try:
+        yield
+    finally:
+        painter.restore()
+
+
+def _paint_moving(painter: QPainter, plan: Plan, sheet: Sheet, moving: frozenset[str]) -> None:
+    if not moving:
+        return
+    for opening in plan.room.openings:
+        if opening.id in moving:
+            paint_opening(painter, plan.room, opening, sheet.view, sheet.look)
+    for item in plan.room.keep_outs:
+        if item.id in moving:
+            paint_keep_out(painter, item, sheet.view, sheet.look)
+    paint_boxes(painter, plan, tuple(item for item in plan.furniture if item.id in moving), sheet)
