@@ -34,11 +34,14 @@ class BenchTop:
         self._margin = _margin(item, light.grid)
         wide = _widened(light.grid, self._margin)
         inside = np.zeros(wide.shape, dtype=bool)
-        inside[self._core] = True
+        inside[self._core] = light.inside
+        self._inside = light.inside
+        # Up to the bench's edge the nearest points speak; beneath a box that stands on it nothing does.
+        self._readable = np.ones(wide.shape, dtype=bool)
+        self._readable[self._core] = light.inside
         self.picture = FieldPicture(wide, inside, _FINE)
         self.curves: list[Isoline] | None = None
         """Isolines of the present light, once they are asked for."""
-        self._everywhere = np.ones(wide.shape, dtype=bool)
 
     @property
     def _core(self) -> tuple[slice, slice]:
@@ -47,12 +50,13 @@ class BenchTop:
 
     def fits(self, item: Furniture, light: BenchLight) -> bool:
         """Whether this picture's grid still serves a bench, wherever it stands now."""
-        return light.grid == self.grid and (item.width, item.depth) == (self.item.width, self.item.depth)
+        same_size = (item.width, item.depth) == (self.item.width, self.item.depth)
+        return same_size and light.grid == self.grid and np.array_equal(light.inside, self._inside)
 
     def set_lux(self, lux: FloatArray) -> None:
-        """Take the light at the bench's points, in the grid's row order [lx]."""
+        """Take the light at the bench's free points, in the grid's row order [lx]."""
         values = np.zeros(self.picture.grid.shape, dtype=np.float32)
-        values[self._core] = lux.reshape(self.grid.shape)
+        values[self._core][self._inside] = lux
         self.picture.set_values(values)
         self.curves = None
 
@@ -80,14 +84,19 @@ class BenchTop:
         curves = isolines(self.picture, levels, target)
         return [replace(curve, points=self._to_plan(curve.points)) for curve in curves]
 
+    def covers(self, x: float, y: float) -> bool:
+        """Whether a plan point lies on the bench."""
+        across, along = self._local(x, y)
+        return abs(across) <= self.item.width / 2 and abs(along) <= self.item.depth / 2
+
     def at(self, x: float, y: float) -> float | None:
-        """Return the light [lx] on the top at a plan point; None beside the bench."""
+        """Return the light [lx] at a point of the bench; None beneath a box that stands on it."""
+        return self.picture.at(*self._local(x, y), self._readable)
+
+    def _local(self, x: float, y: float) -> tuple[float, float]:
         c, s = self._turn()
         dx, dy = x - self.item.x, y - self.item.y
-        across, along = c * dx + s * dy, -s * dx + c * dy
-        if abs(across) > self.item.width / 2 or abs(along) > self.item.depth / 2:
-            return None
-        return self.picture.at(across, along, self._everywhere)
+        return c * dx + s * dy, -s * dx + c * dy
 
     def _to_plan(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         c, s = self._turn()

@@ -42,9 +42,9 @@ class _Ends:
     too_much: tuple[float, float, float]
 
 
-_LIGHT = _Ends((29.0, 25.0, 264.0), (98.5, 2.0, 95.0), (69.0, 64.0, 74.0))
+_LIGHT = _Ends((29.0, 24.0, 267.0), (98.5, 2.0, 95.0), (69.0, 64.0, 74.0))
 # By night paper is not as bright, and the darkest slate still stands out from the desk.
-_DARK = _Ends((24.0, 22.0, 266.0), (89.0, 5.0, 90.0), (63.0, 61.0, 74.0))
+_DARK = _Ends((24.0, 21.0, 269.0), (89.0, 5.0, 90.0), (63.0, 61.0, 74.0))
 
 
 @cache

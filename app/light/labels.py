@@ -79,16 +79,18 @@ def place_labels(
     return placed
 
 
-def _places(pixels: _Pixels) -> tuple[_Pixels, NDArray[np.float64]]:
-    """Return points at even spacing along a line and how much it turns there [quarter turns, 0 to 2]."""
-    steps = np.hypot(*np.diff(pixels, axis=0).T)
-    length = np.concatenate([[0.0], np.cumsum(steps)])
+def _places(pixels: _Pixels) -> tuple[_Pixels, _Pixels]:
+    """Return points at even spacing along a line and how much it turns there: 0 straight on, 2 back again."""
+    dx, dy = (pixels[1:] - pixels[:-1]).T
+    length = np.concatenate([[0.0], np.cumsum(np.hypot(dx, dy))])
     if length[-1] < _SHORTEST:
         return np.zeros((0, 2)), np.zeros(0)
-    at = np.linspace(0.0, length[-1], max(3, int(length[-1] / _SPACING)) + 2)
-    x, y = np.interp(at, length, pixels[:, 0]), np.interp(at, length, pixels[:, 1])
-    heading = np.unwrap(np.arctan2(np.diff(y), np.diff(x)))
-    return np.column_stack([x, y])[1:-1], np.abs(np.diff(heading)) / (math.pi / 2)
+    at = np.arange(0.0, length[-1], length[-1] / (int(length[-1] / _SPACING) + 1))
+    points = np.stack([np.interp(at, length, pixels[:, 0]), np.interp(at, length, pixels[:, 1])], axis=1)
+    step = points[1:] - points[:-1]
+    size = np.hypot(step[:, 0], step[:, 1]) + 1e-9
+    turn = 1.0 - (step[1:] * step[:-1]).sum(axis=1) / (size[1:] * size[:-1])
+    return points[1:-1], turn
 
 
 def _covers(sides: _Pixels, full: _Pixels) -> NDArray[np.bool_]:
@@ -128,12 +130,16 @@ class LabelPictures:
 
     def __init__(self) -> None:
         self._made: dict[tuple[str, bool, bool, float], QImage] = {}
+        self._sizes: dict[tuple[str, bool], QRectF] = {}
 
     def size(self, text: str, strong: bool) -> QRectF:
         """Return the rectangle of a number about the origin [px]."""
-        metrics = QFontMetricsF(font("small", strong=strong))
-        width, height = metrics.horizontalAdvance(text) + 2 * _HALO, metrics.capHeight() + 2 * _HALO
-        return QRectF(-math.ceil(width) / 2, -math.ceil(height) / 2, math.ceil(width), math.ceil(height))
+        if (text, strong) not in self._sizes:
+            metrics = QFontMetricsF(font("small", strong=strong))
+            width = math.ceil(metrics.horizontalAdvance(text) + 2 * _HALO)
+            height = math.ceil(metrics.capHeight() + 2 * _HALO)
+            self._sizes[text, strong] = QRectF(-width / 2, -height / 2, width, height)
+        return self._sizes[text, strong]
 
     def paint(self, painter: QPainter, label: Label, strong: bool, theme: Theme) -> None:
         """Draw a number in its place."""
@@ -142,6 +148,7 @@ class LabelPictures:
         if key not in self._made:
             if len(self._made) > 300:
                 self._made.clear()
+                self._sizes.clear()
             self._made[key] = self._make(label.text, strong, theme, density)
         corner = label.rect.topLeft()
         snapped = QPointF(round(corner.x() * density) / density, round(corner.y() * density) / density)

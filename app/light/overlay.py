@@ -82,10 +82,10 @@ class Overlay:
         if self._plan is None or self._picture is None:
             return None
         for top in reversed(self._tops.values()):
-            lux = top.at(x, y)
-            if lux is not None:
-                own = top.item.target_lux
-                return Reading(lux * self.scale.factor, top.item.name, own)
+            if top.covers(x, y):
+                lux = top.at(x, y)
+                name, own = top.item.name, top.item.target_lux
+                return None if lux is None else Reading(lux * self.scale.factor, name, own)
         if not shapely.contains_xy(shapely.Polygon(self._plan.room.outline), x, y):
             return None
         value = self._picture.at(x, y)
@@ -148,7 +148,7 @@ class Overlay:
         tops: dict[str, BenchTop] = {}
         for item in sorted(plan.benches(), key=lambda bench: bench.top):
             light = lights.get(item.id)
-            if light is None or light.points.shape[0] != light.grid.nx * light.grid.ny:
+            if light is None or not light.inside.any():
                 continue
             top = self._tops.get(item.id)
             if top is None or not top.fits(item, light):
@@ -228,8 +228,7 @@ def _clip_to(painter: QPainter, outline: QPolygonF) -> None:
     """Clip to a room; a rectangle along the axes is much the cheapest."""
     box = outline.boundingRect()
     square = outline.size() == 4 and all(
-        (p.x() in (box.left(), box.right())) and (p.y() in (box.top(), box.bottom()))
-        for p in _points(outline)
+        (p.x() in (box.left(), box.right())) and (p.y() in (box.top(), box.bottom())) for p in _points(outline)
     )
     if square:
         painter.setClipRect(box, Qt.ClipOperation.IntersectClip)

@@ -160,18 +160,14 @@ def _rings(inside: BoolArray) -> list[_Ring]:
     return rings
 
 
-def _ring(
-    rows: _Indices, columns: _Indices, near: BoolArray, beyond: BoolArray, shape: tuple[int, int]
-) -> _Ring:
+def _ring(rows: _Indices, columns: _Indices, near: BoolArray, beyond: BoolArray, shape: tuple[int, int]) -> _Ring:
     """Return the ring of some cells: each known neighbour speaks, with its slope."""
     ny, nx = shape
     weights = near / np.array([i * i + j * j for i, j in _NEAR])
     weights /= weights.sum(axis=1, keepdims=True)
     slope = _SLOPE * weights * beyond
     cells = [
-        np.clip(rows + k * i, 0, ny - 1) * nx + np.clip(columns + k * j, 0, nx - 1)
-        for k in (1, 2)
-        for i, j in _NEAR
+        np.clip(rows + k * i, 0, ny - 1) * nx + np.clip(columns + k * j, 0, nx - 1) for k in (1, 2) for i, j in _NEAR
     ]
     both = np.hstack([weights + slope, -slope]).astype(np.float32)
     return _Ring(rows * nx + columns, np.stack(cells, axis=-1), both)

@@ -17,6 +17,8 @@ import shapely
 
 from core.light.field import BenchLight, Lighting
 from core.light.grid import Grid
+from core.light.keys import room_key
+from core.light.sources import sources_of
 from core.plan import (
     Combination,
     Finish,
@@ -66,10 +68,7 @@ class StandInEngine:
 
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
         self.followed += 1
-        fresh = lighting_of(plan, is_full=False)
-        if fresh.grid != base.grid or not np.array_equal(fresh.inside, base.inside):
-            return None
-        return fresh
+        return lighting_of(plan, is_full=False) if room_key(plan) == base.room_key else None
 
 
 class StandInCancelled(Exception):
@@ -87,9 +86,7 @@ def lighting_of(plan: Plan, is_full: bool = True, step: float = FOOT / 2) -> Lig
             inside &= ~shapely.contains_xy(shapely.Polygon(corners), points[:, 0], points[:, 1])
     at = np.column_stack([points[inside], np.full(inside.sum(), plan.work_plane)])
     responses = _columns(plan, at)
-    counted = inside & shapely.contains_xy(
-        outline.buffer(-plan.targets.wall_band), points[:, 0], points[:, 1]
-    )
+    counted = inside & shapely.contains_xy(outline.buffer(-plan.targets.wall_band), points[:, 0], points[:, 1])
     return Lighting(
         grid,
         inside.reshape(grid.shape),
@@ -100,6 +97,8 @@ def lighting_of(plan: Plan, is_full: bool = True, step: float = FOOT / 2) -> Lig
         1.0,
         np.ones(1),
         is_full,
+        sources_of(plan),
+        room_key(plan),
     )
 
 
@@ -124,7 +123,7 @@ def _bench(plan: Plan, item: Furniture) -> BenchLight:
     c, s = math.cos(math.radians(item.rotation_deg)), math.sin(math.radians(item.rotation_deg))
     xy = local @ np.array([[c, s], [-s, c]]) + (item.x, item.y)
     points = np.column_stack([xy, np.full(len(xy), item.top)])
-    return BenchLight(item.id, grid, points, _columns(plan, points))
+    return BenchLight(item.id, grid, np.ones(grid.shape, dtype=bool), points, _columns(plan, points))
 
 
 STRIP = Model(
