@@ -18,6 +18,7 @@ from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.pointer import Pointer
 from app.canvas.snapping import Snap
 from app.canvas.tools.gesture import paint_snap
+from core.catalogue import catalogue
 from core.plan import FurnitureKind, Model, Plan, Point
 from core.plan.edits import hung
 
@@ -97,7 +98,7 @@ class Drops:
     def __init__(self, canvas: PlanCanvas) -> None:
         self.canvas = canvas
         self.dragged: ShelfDrop | None = None
-        self.catalogue: Callable[[str], Model | None] = lambda _: None
+        self.catalogue: Callable[[str], Model | None] = _shipped
 
     def enter(self, event: QDragMoveEvent) -> None:
         """Take the thing up, if it is one of the shelf's."""
@@ -142,6 +143,11 @@ class Drops:
 
     def _at(self, event: QDropEvent) -> Pointer:
         return Pointer.at(event.position(), self.canvas.view, event.modifiers())
+
+
+def _shipped(identity: str) -> Model | None:
+    """Return the entry of the catalogue that comes with the program."""
+    return next((model for model in catalogue() if model.id == identity), None)
 
 
 def _take(event: QDropEvent) -> None:

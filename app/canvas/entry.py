@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt
-from PySide6.QtGui import QFontMetricsF, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QFontMetricsF, QKeyEvent
 from PySide6.QtWidgets import QFrame, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.canvas.paint.words import kept_within
@@ -14,6 +14,8 @@ from app.theme import Theme, font
 __all__ = ["Entry"]
 
 WIDTH = 240
+# The field's own menu, or another window in front: the text stays.
+_PASSING = (Qt.FocusReason.PopupFocusReason, Qt.FocusReason.ActiveWindowFocusReason)
 
 
 class Entry(QFrame):
@@ -28,7 +30,6 @@ class Entry(QFrame):
         self._title, self._problem = QLabel(self), QLabel(self)
         self.field = QLineEdit(self)
         self.field.installEventFilter(self)
-        self.field.returnPressed.connect(self._accept)
         self._problem.setWordWrap(True)
         self._column = column = QVBoxLayout(self)
         column.setContentsMargins(8, 8, 8, 8)
@@ -96,13 +97,21 @@ class Entry(QFrame):
         if event.type() == QEvent.Type.ShortcutOverride:
             event.accept()  # typing must not run the window's shortcuts
             return True
-        is_key = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress
-        if is_key and event.key() == Qt.Key.Key_Escape:  # type: ignore[attr-defined]
-            self.close_up()
-            return True
-        if event.type() == QEvent.Type.FocusOut and self.isVisible():
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
+            return self._take_key(event)
+        if isinstance(event, QFocusEvent) and event.lostFocus() and event.reason() not in _PASSING:
             self.close_up()
         return False
+
+    def _take_key(self, event: QKeyEvent) -> bool:
+        """Keep Enter and Esc to the field: the drawing behind it would take them as its own."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.close_up()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._accept()
+        else:
+            return False
+        return True
 
     def _accept(self) -> None:
         problem = self._take(self.field.text())

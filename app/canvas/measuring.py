@@ -104,6 +104,9 @@ def line_between(a: Point, b: Point, view: View, look: Look, frame: QRectF, besi
     line = QLineF(start, end)
     extensions: tuple[QLineF, ...] = ()
     if beside and length > 0.0:
+        # Text is written level, so beside an upright line it needs half its width to clear the wall.
+        width, _ = label_size(show_length(math.dist(a, b), look.units), font("small", strong=True))
+        beside += math.copysign(abs(end.y() - start.y()) / length * max(0.0, width / 2 - 8.0), beside)
         off = QPointF(end.y() - start.y(), start.x() - end.x()) * (beside / length)
         line = QLineF(start + off, end + off)
         extensions = (QLineF(start, line.p1()), QLineF(end, line.p2()))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPolygonF, QTransform
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker, QPolygonF, QTransform
 
 from app.canvas.paint.look import FURNITURE_WIDTH, Look, faded, pen, polygon
 from app.canvas.paint.words import paint_text
@@ -103,9 +103,12 @@ def paint_worker(painter: QPainter, item: Furniture, worker: Worker, view: View,
 
 def _body(across: float, deep: float) -> QPainterPath:
     shoulders = QPainterPath()
-    shoulders.addRoundedRect(QRectF(-across / 2, -deep * 0.42, across, deep * 0.84), deep * 0.42, deep * 0.42)
+    shoulders.addEllipse(QPointF(0.0, 0.0), across / 2, deep * 0.40)
     arms = QPainterPath()
-    wide = across * 0.17
-    for left in (-across / 2, across / 2 - wide):
-        arms.addRoundedRect(QRectF(left, -deep * 0.95, wide, deep * 0.95), wide / 2, wide / 2)
-    return shoulders.united(arms)
+    for side in (-1.0, 1.0):
+        arms.moveTo(side * across * 0.40, 0.0)
+        arms.quadTo(side * across * 0.46, -deep * 0.6, side * across * 0.26, -deep * 0.9)
+    stroker = QPainterPathStroker()
+    stroker.setWidth(across * 0.15)
+    stroker.setCapStyle(Qt.PenCapStyle.RoundCap)
+    return shoulders.united(stroker.createStroke(arms)).simplified()

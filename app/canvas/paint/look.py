@@ -100,5 +100,7 @@ def _in_order(rect: QRectF, shown: Sequence[QPointF]) -> list[QPointF]:
 
 
 def _is_square_on(points: Sequence[Point]) -> bool:
-    (ax, ay), (bx, by), (cx, cy), _ = points
-    return (abs(ax - bx) < _SQUARE or abs(ay - by) < _SQUARE) and (abs(bx - cx) < _SQUARE or abs(by - cy) < _SQUARE)
+    """Whether four corners are a rectangle along the sheet's axes."""
+    xs, ys = sorted(p[0] for p in points), sorted(p[1] for p in points)
+    paired = max(xs[1] - xs[0], xs[3] - xs[2], ys[1] - ys[0], ys[3] - ys[2]) < _SQUARE
+    return paired and len({(round(x / _SQUARE), round(y / _SQUARE)) for x, y in points}) == 4
