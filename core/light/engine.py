@@ -10,11 +10,14 @@ from __future__ import annotations
 import threading
 from collections import OrderedDict
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Generic, TypeVar
 
 import numpy as np
 
 from core.light.direct import direct
+from core.light.drag import DragRoom
+from core.light.enclosure import Solid
 from core.light.field import BenchLight, Lighting
 from core.light.grid import FloatArray
 from core.light.keys import RoomKey, room_key
@@ -64,6 +67,7 @@ class LightEngine:
         self._step = step
         self._rooms: _Kept[tuple[RoomKey, Quality], RoomLight] = _Kept(KEPT_ROOMS)
         self._columns: _Kept[tuple[RoomKey, Quality, Source], Column] = _Kept(KEPT_COLUMNS)
+        self._drags: _Kept[RoomKey, DragRoom] = _Kept(2)
         self.rooms_made = 0
         self.columns_made = 0
 
@@ -72,10 +76,11 @@ class LightEngine:
         plan: Plan,
         *,
         quick: bool = False,
+        extra: tuple[Solid, ...] = (),
         progress: Callable[[float, str], None] | None = None,
         cancelled: Callable[[], bool] | None = None,
     ) -> Lighting:
-        """Return the light of a plan.
+        """Return the light of a plan, with ``extra`` things standing in the room (a worker, say).
 
         Raises
         ------
@@ -83,10 +88,59 @@ class LightEngine:
             If ``cancelled()`` became true meanwhile.
         """
         watch = Watch(progress, cancelled)
-        room = self._room(plan, QUICK if quick else FULL, watch)
+        room = self._room(plan, QUICK if quick else FULL, watch, extra)
         sources = sources_of(plan)
         columns = self._columns_of(room, sources, watch)
         return _lighting(plan, room, sources, columns, not quick)
+
+    def make_ready_to_drag(self, plan: Plan) -> None:
+        """Lay a solved room out for drag frames, so that the first one is as quick as the others."""
+        key = room_key(plan)
+        room = self._rooms.get((key, FULL))
+        if room is not None and self._drags.get(key) is None:
+            self._drags.put(key, DragRoom(room))
+
+    def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
+        """Return the light of a plan whose fixtures moved since ``base``: a drag frame, on the calling thread.
+
+        Fixtures that did not change keep their columns; one that was worked out before takes its full column; others
+        get one at drag quality. None where the room itself changed or was not made ready.
+        """
+        if room_key(plan) != base.room_key:
+            return None
+        drag = self._drags.get(base.room_key)
+        if drag is None:
+            return None
+        sources = sources_of(plan)
+        place = {source: number for number, source in enumerate(base.sources)}
+        plane = np.empty((base.responses.shape[0], len(sources)), dtype=np.float32)
+        benches = [np.empty((len(bench.points), len(sources)), dtype=np.float32) for bench in base.benches]
+        for number, source in enumerate(sources):
+            old = place.get(source)
+            if old is not None:
+                plane[:, number] = base.responses[:, old]
+                for target, bench in zip(benches, base.benches, strict=True):
+                    target[:, number] = bench.responses[:, old]
+                continue
+            column = self._columns.get((base.room_key, FULL, source)) or drag.column(source)
+            plane[:, number] = column.plane
+            for target, part in zip(benches, column.benches, strict=True):
+                target[:, number] = part
+        return replace(
+            base,
+            responses=plane,
+            benches=tuple(replace(b, responses=r) for b, r in zip(base.benches, benches, strict=True)),
+            groups=tuple(fixture.group for fixture in plan.fixtures),
+            sources=sources,
+            is_full=False,
+        )
+
+    def drag_rays(self, plan: Plan, index: int) -> tuple[FloatArray, FloatArray, FloatArray] | None:
+        """Return origins, directions and triangles of the rays that a drag frame of fixture ``index`` sends."""
+        drag, room = self._drags.get(room_key(plan)), self._rooms.get((room_key(plan), FULL))
+        if drag is None or room is None:
+            return None
+        return *drag.rays(sources_of(plan)[index]), room.enclosure.triangles.astype(np.float32)
 
     def receive(
         self,
@@ -94,6 +148,7 @@ class LightEngine:
         points: FloatArray,
         normals: FloatArray,
         *,
+        extra: tuple[Solid, ...] = (),
         cancelled: Callable[[], bool] | None = None,
     ) -> FloatArray:
         """Return the illuminance that each fixture alone gives at any points and directions.
@@ -109,7 +164,7 @@ class LightEngine:
         """
         points, normals = np.asarray(points, float).reshape(-1, 3), np.asarray(normals, float).reshape(-1, 3)
         watch = Watch(None, cancelled)
-        room = self._room(plan, FULL, watch)
+        room = self._room(plan, FULL, watch, extra)
         sources = sources_of(plan)
         if not sources or not len(points):
             return np.zeros((len(points), len(sources)))
@@ -118,11 +173,11 @@ class LightEngine:
         straight = np.column_stack([direct(points, normals, source, room.blockers) for source in sources])
         return straight + reflected_at(room, points, normals, lit)
 
-    def _room(self, plan: Plan, quality: Quality, watch: Watch) -> RoomLight:
-        key = room_key(plan)
+    def _room(self, plan: Plan, quality: Quality, watch: Watch, extra: tuple[Solid, ...] = ()) -> RoomLight:
+        key = room_key(plan, extra)
         room = self._rooms.get((key, quality))
         if room is None:
-            room = prepare(plan, quality, self._cell(plan), watch)
+            room = prepare(plan, quality, self._cell(plan), watch, extra)
             self.rooms_made += 1
             self._rooms.put((key, quality), room)
         return room

@@ -1,9 +1,10 @@
-"""What the light depends on: a projection of the plan without names, prices, wiring and whatever else does not shine."""
+"""What the light depends on: a projection of the plan without names, prices, wiring and what else does not shine."""
 
 from __future__ import annotations
 
 from collections.abc import Hashable
 
+from core.light.enclosure import Solid
 from core.plan import Plan
 
 __all__ = ["RoomKey", "room_key"]
@@ -11,7 +12,7 @@ __all__ = ["RoomKey", "room_key"]
 RoomKey = tuple[Hashable, ...]
 
 
-def room_key(plan: Plan) -> RoomKey:
+def room_key(plan: Plan, extra: tuple[Solid, ...] = ()) -> RoomKey:
     """Return a value that is equal for two plans whose rooms pass light alike and are read at the same points."""
     room = plan.room
     walls = tuple(room.wall_finish(i).reflectance for i in range(len(room.outline)))
@@ -34,4 +35,4 @@ def room_key(plan: Plan) -> RoomKey:
         for f in plan.furniture
     )
     shell = (room.outline, room.height, room.ceiling.reflectance, room.floor.reflectance, walls)
-    return (shell, openings, boxes, plan.work_plane, plan.targets.wall_band)
+    return (shell, openings, boxes, plan.work_plane, plan.targets.wall_band, extra)

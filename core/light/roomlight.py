@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.light.direct import ShadowRays, direct
-from core.light.enclosure import Enclosure, enclose
+from core.light.enclosure import Enclosure, Solid, enclose
 from core.light.grid import FloatArray
 from core.light.keys import RoomKey, room_key
 from core.light.patches import Patches, cut_into_patches
@@ -125,10 +125,10 @@ class RoomLight:
         return plane, tuple(a + b for a, b in zip(parts[1:], on_benches, strict=True))
 
 
-def prepare(plan: Plan, quality: Quality, step: float, watch: Watch) -> RoomLight:
-    """Make a plan's room ready; ``step`` is the side of the work plane's cells [m]."""
+def prepare(plan: Plan, quality: Quality, step: float, watch: Watch, extra: tuple[Solid, ...] = ()) -> RoomLight:
+    """Make a plan's room ready, with ``extra`` things standing in it; ``step`` is the side of the plane's cells [m]."""
     watch.at(0.0, "surfaces")
-    enclosure = enclose(plan)
+    enclosure = enclose(plan, extra)
     blockers = blockers_of(enclosure.triangles)
     area = sum(face.exposed.area for face in enclosure.surfaces)
     patches = cut_into_patches(enclosure, quality.patch_size(area), quality.side)
@@ -143,7 +143,7 @@ def prepare(plan: Plan, quality: Quality, step: float, watch: Watch) -> RoomLigh
     every = _between(watch, 0.6, 0.9, "what the benches see")
     seen = count_views(_up(points), rays, enclosure, patches, blockers, True, every)
     transfer = Transfer(views.factors, patches.reflectance, patches.area)
-    key = room_key(plan)
+    key = room_key(plan, extra)
     return RoomLight(key, quality, enclosure, blockers, patches, views, transfer, plane, benches, seen)
 
 
