@@ -73,9 +73,7 @@ class Faults(QObject):
             f"Your plan is still open: save it under a new name to be safe.{where}"
         )
 
-    def _uncaught(
-        self, kind: type[BaseException], problem: BaseException, stack: TracebackType | None
-    ) -> None:
+    def _uncaught(self, kind: type[BaseException], problem: BaseException, stack: TracebackType | None) -> None:
         if not isinstance(problem, KeyboardInterrupt):
             self.report(problem.with_traceback(stack))
 

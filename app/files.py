@@ -71,9 +71,7 @@ class PlanFiles(QObject):
         try:
             plan = load_plan(path)
         except PlanFileError as problem:
-            self.failed.emit(
-                "This file was not opened", f"{problem}\n\nThe plan that was open is still open."
-            )
+            self.failed.emit("This file was not opened", f"{problem}\n\nThe plan that was open is still open.")
             return False
         if not self.may_leave():
             return False

@@ -49,9 +49,7 @@ def own_models() -> tuple[Model, ...]:
     except FileNotFoundError:
         return ()
     except OSError as problem:
-        raise OwnCatalogueError(
-            f"Your own fixtures in {path} cannot be read: {problem.strerror}."
-        ) from problem
+        raise OwnCatalogueError(f"Your own fixtures in {path} cannot be read: {problem.strerror}.") from problem
     try:
         return _adapter().validate_json(data)
     except ValidationError as problem:
@@ -70,11 +68,7 @@ def add_own(model: Model) -> None:
     path = own_path()
     path.parent.mkdir(parents=True, exist_ok=True)
     file = QSaveFile(str(path))
-    if (
-        not file.open(QSaveFile.OpenModeFlag.WriteOnly)
-        or file.write(text.encode("utf-8")) < 0
-        or not file.commit()
-    ):
+    if not file.open(QSaveFile.OpenModeFlag.WriteOnly) or file.write(text.encode("utf-8")) < 0 or not file.commit():
         raise OwnCatalogueError(f"Your own fixtures cannot be saved in {path}: {file.errorString()}.")
 
 

@@ -57,7 +57,7 @@ class Solver(QObject):
         self._worker.progress.connect(self.progress)
         self._lighting: Lighting | None = None
         self._full: deque[Lighting] = deque(maxlen=_KEPT)
-        self._begun: _Key | None = None  # what the worker computes, or failed to compute
+        self._begun: _Key | None = None  # what the worker computes, failed to, or was stopped at
         self._busy = self._stale = self._closed = False
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -96,6 +96,13 @@ class Solver(QObject):
         self._show(lighting)
         self._set_busy(False)
         return lighting
+
+    def stop(self) -> None:
+        """Give up what is being computed; it is begun again with the next change."""
+        plan = self._document.plan
+        self._call_off()
+        self._begun = _key(plan)
+        self._set_busy(False)
 
     def shutdown(self) -> None:
         """Call off what runs and wait for the worker's end; nothing is shown after this."""

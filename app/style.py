@@ -1,4 +1,4 @@
-"""The widgets' style sheet and palette, made from the theme: hairlines, quiet buttons, a strong keyboard focus."""
+"""The widgets' style sheet and palette, made from the theme: hairlines, quiet buttons, strong focus."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from app.theme import Theme, font
 
-__all__ = ["dress", "restyle", "sheet"]
+__all__ = ["dress", "palette", "restyle", "sheet"]
 
 _SHEET = """
 QMainWindow, QDialog, QMessageBox {{ background: {panel}; }}
@@ -64,10 +64,13 @@ QPushButton[role="kept"] {{ border-radius: 11px; padding: 1px 10px; min-height: 
 QPushButton[role="kept"]:focus {{ padding: 0px 9px; }}
 QPushButton[role="kept"]:checked {{ border: 1px solid {accent}; color: {accent}; }}
 QPushButton[role="kept"]:checked:focus {{ border: 2px solid {accent}; }}
+QToolButton:checked {{ color: {accent}; }}
 QToolButton::menu-indicator {{ image: none; width: 0; }}
 
 QCheckBox, QRadioButton {{ spacing: 8px; background: transparent; }}
-QCheckBox::indicator {{ width: 14px; height: 14px; border: 1px solid {edge}; border-radius: 3px; background: {entry}; }}
+QCheckBox::indicator {{
+    width: 14px; height: 14px; border: 1px solid {edge}; border-radius: 3px; background: {entry};
+}}
 QCheckBox::indicator:checked {{ background: {accent}; border-color: {accent};
     image: url({icons}/tick-{mode}.svg); }}
 QCheckBox:focus {{ color: {accent}; }}
@@ -112,7 +115,8 @@ QTableCornerButton::section {{ background: {panel}; border: none; }}
 QSlider::groove:horizontal {{ background: {hairline}; height: 4px; border-radius: 2px; }}
 QSlider::sub-page:horizontal {{ background: {accent}; height: 4px; border-radius: 2px; }}
 QSlider::handle:horizontal {{
-    background: {entry}; border: 1px solid {accent}; width: 12px; height: 12px; margin: -5px 0; border-radius: 7px;
+    background: {entry}; border: 1px solid {accent}; width: 12px; height: 12px;
+    margin: -5px 0; border-radius: 7px;
 }}
 QSlider::handle:horizontal:focus {{ background: {accent}; }}
 QProgressBar {{ background: {hairline}; border: none; border-radius: 2px; max-height: 4px; min-height: 4px; }}
@@ -122,6 +126,22 @@ QStatusBar {{ background: {panel}; }}
 QStatusBar::item {{ border: none; }}
 """
 
+_USED = (
+    "panel",
+    "ink",
+    "paper",
+    "hairline",
+    "muted",
+    "warn",
+    "danger",
+    "good",
+    "entry",
+    "edge",
+    "accent",
+    "accent_ink",
+    "hover",
+)
+
 
 def _css(colour: QColor) -> str:
     return f"rgba({colour.red()}, {colour.green()}, {colour.blue()}, {colour.alpha()})"
@@ -129,10 +149,7 @@ def _css(colour: QColor) -> str:
 
 def sheet(theme: Theme) -> str:
     """Return the style sheet of a theme."""
-    names = (
-        "panel ink paper hairline muted warn danger good entry edge accent accent_ink hover".split()  # one a colour
-    )
-    colours = {name: _css(getattr(theme, name)) for name in names}
+    colours = {name: _css(getattr(theme, name)) for name in _USED}
     faint = QColor(theme.muted)
     faint.setAlpha(150)
     icons = str(files("resources").joinpath("icons")).replace("\\", "/")

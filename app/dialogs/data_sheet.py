@@ -231,13 +231,9 @@ class DataSheetDialog(QDialog):
         self.beam_angle.setVisible(model.beam == "cosine power")
         self.upward.setVisible(model.beam in ("opal", "cosine power"))
         if model.beam == "web" and model.web is None:
-            self.file_note.setText(
-                "Read the file of this fixture: the form takes the light's spread from it."
-            )
+            self.file_note.setText("Read the file of this fixture: the form takes the light's spread from it.")
         elif model.beam == "web" and model.web is not None:
-            self.file_note.setText(
-                f"Table of {len(model.web.candela)} by {len(model.web.vertical_deg)} directions."
-            )
+            self.file_note.setText(f"Table of {len(model.web.candela)} by {len(model.web.vertical_deg)} directions.")
         else:
             self.file_note.setText("")
 
@@ -277,9 +273,7 @@ class DataSheetDialog(QDialog):
         self._show(taken_over(self.model, found))
         flux, watts = show_lumens(found.web.flux), found.input_watts
         said = [f"Read: {flux}" + (f", {show_watts(watts)}" if watts else ", no watts stated") + "."]
-        self.file_note.setText(
-            " ".join([*said, *(f"{w}." if not w.endswith(".") else w for w in found.warnings)])
-        )
+        self.file_note.setText(" ".join([*said, *(f"{w}." if not w.endswith(".") else w for w in found.warnings)]))
 
     def accept(self) -> None:
         """Close if all that was typed can be used; else say what cannot."""

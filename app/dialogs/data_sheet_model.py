@@ -65,6 +65,4 @@ def taken_over(model: Model, found: PhotometricFile) -> Model:
     elif opening.length > 0.0 and opening.width > 0.0:
         values |= {"opening": "rectangle", "opening_length": opening.length, "opening_width": opening.width}
     made = replace(model, **values)
-    return replace(
-        made, length=max(made.length, made.opening_length), width=max(made.width, made.opening_width)
-    )
+    return replace(made, length=max(made.length, made.opening_length), width=max(made.width, made.opening_width))

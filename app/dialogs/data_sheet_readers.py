@@ -42,9 +42,7 @@ def read_settings(text: str) -> tuple[PowerSetting, ...]:
         if not 0.0 < watts <= _MOST_WATTS or not 0.0 < lumens <= _MOST_LUMENS:
             raise ValueError(f"'{part}': watts and lumens both have to be above zero. {_EXAMPLE}")
         if lumens / watts > _BEST_EFFICACY:
-            raise ValueError(
-                f"'{part}' would be {lumens / watts:.0f} lm per watt; no lamp gives that. Swapped?"
-            )
+            raise ValueError(f"'{part}' would be {lumens / watts:.0f} lm per watt; no lamp gives that. Swapped?")
         found.append(PowerSetting(watts, lumens))
     if not found:
         raise ValueError(f"It needs at least one power setting. {_EXAMPLE}")

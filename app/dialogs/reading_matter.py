@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from app.panels.words import heading, words
 
-__all__ = ["CAUTION_IN_SHORT", "CAUTIONS", "KEYS", "CautionsDialog", "KeysDialog"]
+__all__ = ["CAUTIONS", "CAUTION_IN_SHORT", "KEYS", "CautionsDialog", "KeysDialog"]
 
 CAUTION_IN_SHORT = (
     "Wiring and work on ladders can hurt or kill. What your code and your inspector say comes first; "
@@ -26,30 +26,32 @@ CAUTION_IN_SHORT = (
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "This program plans light. It does not check wiring.",
-        "Its figures are predictions from data sheets and from what you drew. Local electrical and building code, "
-        "the maker's instructions and the inspector come before anything shown here. Where a permit or a licensed "
-        "electrician is required, that is the way to do it.",
+        "Its figures are predictions from data sheets and from what you drew. Local electrical and "
+        "building code, the maker's instructions and the inspector come before anything shown here. "
+        "Where a permit or a licensed electrician is required, that is the way to do it.",
     ),
     (
         "Before any work on a circuit",
-        "Switch its breaker off, keep others from switching it on, and prove that every conductor is dead with a "
-        "tester that you have just tried on a live outlet. A wall switch that is off is not enough.",
+        "Switch its breaker off, keep others from switching it on, and prove that every conductor is "
+        "dead with a tester that you have just tried on a live outlet. A wall switch that is off is "
+        "not enough.",
     ),
     (
         "Dust, damp and hidden lines",
-        "Wood dust, finishing vapours and damp basements call for fixtures that are listed for such places. "
-        "Before you drill, find out what runs behind: cables, pipes, ducts, sprinkler lines.",
+        "Wood dust, finishing vapours and damp basements call for fixtures that are listed for such "
+        "places. Before you drill, find out what runs behind: cables, pipes, ducts, sprinkler lines.",
     ),
     (
         "On ladders and at the ceiling",
-        "Use a ladder that is rated for you and your load, on firm ground, with somebody near. Do not reach out "
-        "sideways, and do not stand on the top steps. Long and heavy fixtures take two people. Hang them on framing "
-        "or on anchors that are rated for the weight, never on drywall alone.",
+        "Use a ladder that is rated for you and your load, on firm ground, with somebody near. Do not "
+        "reach out sideways, and do not stand on the top steps. Long and heavy fixtures take two "
+        "people. Hang them on framing or on anchors that are rated for the weight, never on drywall "
+        "alone.",
     ),
     (
         "Overhead doors and machines",
-        "Mind the tracks, the springs and the opener of an overhead door: a fixture must clear the open door. "
-        "Lock out machines while you work above them.",
+        "Mind the tracks, the springs and the opener of an overhead door: a fixture must clear the "
+        "open door. Lock out machines while you work above them.",
     ),
 )
 

@@ -144,6 +144,4 @@ class SettingsTable(QDialog):
     def _take(self, row: int) -> None:
         if 0 <= row < len(self._settings):
             setting = self._settings[row]
-            self._switches.take(
-                Combination(setting.name, tuple(Level(g, s) for g, s in setting.levels.items()))
-            )
+            self._switches.take(Combination(setting.name, tuple(Level(g, s) for g, s in setting.levels.items())))

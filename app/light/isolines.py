@@ -16,7 +16,6 @@ from shiboken6 import VoidPtr
 from app.light.colours import colour_at, lightness, wanted_colour
 from app.light.picture import FieldPicture
 from app.theme import Theme
-from core.light.grid import FloatArray
 
 if TYPE_CHECKING:
     from app.canvas.view import View
@@ -41,13 +40,14 @@ class Isoline:
 
 def isolines(picture: FieldPicture, levels: Iterable[float], target: float) -> list[Isoline]:
     """Return the curves of a picture's values at some levels [lx], out to the edges of its grid."""
-    stride = max(1, picture.factor // _POINTS_PER_CELL)
     x, y = picture.fine_axes
-    rect = picture.rect
+    rect, fine = picture.rect, _to_edges(picture.fine)
+    stride = max(1, picture.factor // _POINTS_PER_CELL)
+    columns, rows = _picked(len(x), stride), _picked(len(y), stride)
     generator = contourpy.contour_generator(
-        _to_edges(x[::stride], rect.left(), rect.right()),
-        _to_edges(y[::stride], rect.top(), rect.bottom()),
-        np.pad(picture.fine[::stride, ::stride], 1, mode="edge"),
+        np.concatenate([[rect.left()], x, [rect.right()]])[columns],
+        np.concatenate([[rect.top()], y, [rect.bottom()]])[rows],
+        fine[np.ix_(rows, columns)],
         name="serial",
         line_type=contourpy.LineType.Separate,
     )
@@ -58,8 +58,20 @@ def isolines(picture: FieldPicture, levels: Iterable[float], target: float) -> l
     ]
 
 
-def _to_edges(axis: FloatArray, first: float, last: float) -> FloatArray:
-    return np.concatenate([[first], axis, [last]])
+def _to_edges(fine: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return values with one more row and column all round, half a step out: the grid's edges."""
+    padded = np.pad(fine, 1, mode="edge")
+    if min(fine.shape) > 1:
+        padded[0] += 0.5 * (padded[1] - padded[2])
+        padded[-1] += 0.5 * (padded[-2] - padded[-3])
+        padded[:, 0] += 0.5 * (padded[:, 1] - padded[:, 2])
+        padded[:, -1] += 0.5 * (padded[:, -2] - padded[:, -3])
+    return padded
+
+
+def _picked(count: int, stride: int) -> NDArray[np.intp]:
+    """Return every so-manieth of ``count`` points, and the edges that were put around them."""
+    return np.concatenate([[0], np.arange(1, count + 1, stride), [count + 1]])
 
 
 def on_screen(points: NDArray[np.float64], view: View) -> NDArray[np.float64]:

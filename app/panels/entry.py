@@ -16,9 +16,9 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QW
 from app.panels.words import words
 from app.style import restyle
 
-__all__ = ["MIXED", "Choice", "Entry", "Row", "common", "within"]
+__all__ = ["LABEL_WIDTH", "MIXED", "Choice", "Entry", "Row", "common", "within"]
 
-_LABEL_WIDTH = 118
+LABEL_WIDTH = 96
 
 
 class _Mixed:
@@ -54,7 +54,7 @@ def within(
 class Row(QWidget):
     """A label, a field, and a place for an explanation under the field."""
 
-    def __init__(self, name: str, field: QWidget, tip: str = "") -> None:
+    def __init__(self, name: str, field: QWidget, tip: str = "", label_width: int = LABEL_WIDTH) -> None:
         super().__init__()
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -62,7 +62,7 @@ class Row(QWidget):
         line = QHBoxLayout()
         line.setSpacing(8)
         self.label = words(name, tone="muted")
-        self.label.setFixedWidth(_LABEL_WIDTH)
+        self.label.setFixedWidth(label_width)
         self.label.setBuddy(field)
         line.addWidget(self.label)
         line.addWidget(field, 1)
@@ -95,9 +95,7 @@ class Entry(Row):
 
     entered = Signal(object)
 
-    def __init__(
-        self, name: str, read: Callable[[str], Any], show: Callable[[Any], str] = str, tip: str = ""
-    ) -> None:
+    def __init__(self, name: str, read: Callable[[str], Any], show: Callable[[Any], str] = str, tip: str = "") -> None:
         self.line = _Line()
         super().__init__(name, self.line, tip)
         self._read, self._show = read, show

@@ -50,7 +50,7 @@ class FourFigures(QWidget):
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(4)
         grid = QGridLayout()
-        grid.setHorizontalSpacing(24)
+        grid.setHorizontalSpacing(20)
         for column, figure in enumerate((self.bench, self.room, self.even, self.watts)):
             grid.addWidget(figure, 0, column, Qt.AlignmentFlag.AlignRight)
         outer.addLayout(grid)
@@ -85,13 +85,13 @@ class FourFigures(QWidget):
         band = "Points on the work plane that lie off the wall band and not under anything taller"
         self.room.put(
             show_illuminance(room.average * factor, self.units) if room is not None else _NONE,
-            f"room average, {kind}",
-            band,
+            f"room, {kind}",
+            f"Average of the room. {band}",
         )
         self.even.put(
             show_ratio(room.evenness) if room is not None and room.average > 0.0 else _NONE,
-            "room min / average",
-            f"Evenness: the darkest point divided by the average. {band}",
+            "min / average",
+            f"Evenness of the room: the darkest point divided by the average. {band}",
         )
         watts = power(plan, self._reading.levels)[1]
         self.watts.put(show_watts(watts), "now", "Power of all fixtures at this switch setting")
@@ -106,9 +106,8 @@ class FourFigures(QWidget):
         )
         self.toggle.setText("show initial" if maintained else "show maintained")
         self.toggle.setToolTip(
-            "Initial: new and clean. Maintained: after the light loss that is set for the room "
-            f"(now × {factor:.2f})."
+            f"Initial: new and clean. Maintained: after the light loss that is set for the room (now × {factor:.2f})."
         )
 
     def _short(self, name: str) -> str:
-        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 96)
+        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 84)

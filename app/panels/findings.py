@@ -39,9 +39,7 @@ class FindingLine(QAbstractButton):
         if sentence != self.sentence:
             self.sentence = sentence
             self.setAccessibleName(f"{_SPOKEN[sentence.weight]}: {sentence.title}. {sentence.detail}")
-            self.setCursor(
-                Qt.CursorShape.PointingHandCursor if sentence.about else Qt.CursorShape.ArrowCursor
-            )
+            self.setCursor(Qt.CursorShape.PointingHandCursor if sentence.about else Qt.CursorShape.ArrowCursor)
             self.setToolTip("Click to select it on the plan" if sentence.about else "")
             self.updateGeometry()
             self.update()
@@ -86,9 +84,7 @@ class FindingLine(QAbstractButton):
         painter.drawText(QRectF(_INDENT, 8, width - _INDENT - 2, title + 1), _WRAP, self.sentence.title)
         painter.setFont(font("small"))
         painter.setPen(theme.muted)
-        painter.drawText(
-            QRectF(_INDENT, 9 + title, width - _INDENT - 2, detail + 1), _WRAP, self.sentence.detail
-        )
+        painter.drawText(QRectF(_INDENT, 9 + title, width - _INDENT - 2, detail + 1), _WRAP, self.sentence.detail)
         if self.hasFocus():
             painter.setPen(QPen(theme.accent, 2))
             painter.drawRect(self.rect().adjusted(1, 1, -1, -1))

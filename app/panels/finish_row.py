@@ -15,6 +15,7 @@ from core.units import parse_ratio, show_ratio
 __all__ = ["FinishRow"]
 
 _HIGHEST = 0.95
+_NARROW = 60  # px: names of finishes are long, so their label is not
 
 
 class FinishRow(Row):
@@ -26,7 +27,7 @@ class FinishRow(Row):
         self.box = QComboBox()
         self.share = QLineEdit()
         both = QWidget()
-        super().__init__(name, both, "Share of the light that the surface gives back, 0 to 0.95")
+        super().__init__(name, both, "Share of the light that the surface gives back, 0 to 0.95", _NARROW)
         line = QHBoxLayout(both)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(4)

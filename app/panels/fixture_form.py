@@ -33,9 +33,7 @@ class FixtureForm(QWidget):
         self._fixtures: tuple[Fixture, ...] = ()
         self.placing = Placing(document, "fixture")
         self.drop = Quantity("drop", "length", 0.0, 30.0, "From the ceiling to the top of the body")
-        self.light_at = Quantity(
-            "light at", "length", 0.0, 30.0, "Height of the luminous opening above the floor"
-        )
+        self.light_at = Quantity("light at", "length", 0.0, 30.0, "Height of the luminous opening above the floor")
         self.note = words("", "small", "muted", wrap=True)
         self.power = Choice("power", tip="The setting of its power switch, from the data sheet")
         self.colour = Choice("colour", tip="Correlated colour temperature")
@@ -81,9 +79,7 @@ class FixtureForm(QWidget):
         self.light_at.set_value(common(f.height for f in fixtures))
         heights = common(round(plan.opening_height(f), 4) for f in fixtures)
         self.note.setText(
-            f"Light at {show_length(heights, self._units)} above the floor"
-            if isinstance(heights, float)
-            else ""
+            f"Light at {show_length(heights, self._units)} above the floor" if isinstance(heights, float) else ""
         )
         self.note.setVisible(hang and isinstance(heights, float))
         self._refresh_choices(plan, fixtures)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.document import Document
@@ -12,7 +12,7 @@ from app.panels.findings import Findings
 from app.panels.fixture_form import FixtureForm
 from app.panels.furniture_form import FurnitureForm
 from app.panels.room_form import RoomForm
-from app.panels.words import words
+from app.panels.words import rule, words
 from app.reading import Reading
 from app.theme import Theme
 from core.plan import Finish, Plan
@@ -24,12 +24,10 @@ __all__ = ["Inspector"]
 _CALM_MS = 30
 
 
-class Inspector(QScrollArea):
+class Inspector(QWidget):
     """Shows one of three forms, or says what is selected where there is none for it."""
 
-    def __init__(
-        self, document: Document, reading: Reading, theme: Theme, finishes: Sequence[Finish]
-    ) -> None:
+    def __init__(self, document: Document, reading: Reading, theme: Theme, finishes: Sequence[Finish]) -> None:
         super().__init__()
         self._document = document
         self.title = words("", "body", strong=True, wrap=True)
@@ -49,20 +47,21 @@ class Inspector(QScrollArea):
         self.refresh()
 
     def _lay_out(self) -> None:
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setWidgetResizable(True)
-        self.setHorizontalScrollBarPolicy(self.horizontalScrollBarPolicy().ScrollBarAlwaysOff)
         self.setFixedWidth(292)
         sheet = QWidget()
-        column = QVBoxLayout(sheet)
-        column.setContentsMargins(16, 16, 16, 16)
-        column.setSpacing(8)
+        form = QVBoxLayout(sheet)
+        form.setContentsMargins(16, 16, 16, 8)
+        form.setSpacing(8)
         for part in (self.title, self.note, self.fixture_form, self.furniture_form, self.room_form):
-            column.addWidget(part)
-        column.addSpacing(16)
-        column.addWidget(self.findings)
-        column.addStretch(1)
-        self.setWidget(sheet)
+            form.addWidget(part)
+        form.addStretch(1)
+        self.findings.setContentsMargins(16, 12, 16, 8)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(_scrolling(sheet), 3)
+        column.addWidget(rule())
+        column.addWidget(_scrolling(self.findings), 2)
 
     def set_units(self, units: UnitSystem) -> None:
         """Read and show in another system of units."""
@@ -104,6 +103,16 @@ class Inspector(QScrollArea):
             self._calm.start()
         else:
             self.refresh()
+
+
+def _scrolling(sheet: QWidget) -> QScrollArea:
+    area = QScrollArea()
+    area.setFrameShape(QFrame.Shape.NoFrame)
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(sheet)
+    return area
 
 
 def _several(plan: Plan, fixtures: int, furniture: int, others: Sequence[str]) -> str:

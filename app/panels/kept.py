@@ -26,6 +26,7 @@ from core.plan.edits import with_combination, without_combination
 
 __all__ = ["KeptCombinations"]
 
+_WIDTH = 108
 _COLUMNS_FROM = 4  # from this many on they stand in two columns
 
 
@@ -68,9 +69,7 @@ class KeptCombinations(QWidget):
         if 1 <= digit <= len(kept):
             self._switches.take(kept[digit - 1])
         else:
-            self.message.emit(
-                f"There is no kept setting {digit} yet. Set the switches, then 'Keep this setting'."
-            )
+            self.message.emit(f"There is no kept setting {digit} yet. Set the switches, then 'Keep this setting'.")
 
     def keep_present(self) -> None:
         """Ask for a name and keep the present setting under it."""
@@ -125,7 +124,7 @@ class KeptCombinations(QWidget):
         self.buttons = [self._made(index, kept) for index, kept in enumerate(plan.combinations)]
         for index, button in enumerate(self.buttons):
             self._grid.addWidget(button, index // columns, index % columns)
-        self._scroll.setFixedWidth(120 * columns + 12)
+        self._scroll.setFixedWidth((_WIDTH + 4) * columns + 8)
         self._scroll.setVisible(bool(self.buttons))
         self.refresh()
 
@@ -134,17 +133,15 @@ class KeptCombinations(QWidget):
         button = QPushButton()
         button.setProperty("role", "kept")
         button.setCheckable(True)
-        button.setFixedWidth(118)
-        room = 118 - 24 - button.fontMetrics().horizontalAdvance(digit)
+        button.setFixedWidth(_WIDTH)
+        room = _WIDTH - 24 - button.fontMetrics().horizontalAdvance(digit)
         button.setText(digit + button.fontMetrics().elidedText(kept.name, Qt.TextElideMode.ElideRight, room))
         key = f", or press {index + 1}" if index < 9 else ""
         button.setToolTip(f"{kept.name}: click{key}; right-click to rename or forget")
         button.setAccessibleName(f"Setting {kept.name}")
         button.clicked.connect(lambda: self._taken(index))
         button.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
-        button.customContextMenuRequested.connect(
-            lambda at: self._menu(index).popup(button.mapToGlobal(QPoint(at)))
-        )
+        button.customContextMenuRequested.connect(lambda at: self._menu(index).popup(button.mapToGlobal(QPoint(at))))
         return button
 
     def _taken(self, index: int) -> None:

@@ -12,7 +12,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QGridLayout, QMenu, QSizePolicy, QSlider, QWidget
 
-from app.panels.words import words
+from app.panels.words import link, words
 from app.theme import Theme, font, group_colour
 from core.plan import Group
 from core.units import show_lumens, show_watts
@@ -120,17 +120,21 @@ class SwitchCard(QWidget):
         self._has_selection = False
         self.setAcceptDrops(True)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.setFixedWidth(168)
+        self.setFixedWidth(152)
         self.rocker = Rocker(theme)
         self.letter_label = words(group.letter, "body", strong=True)
         self.name = words("")
         self.load = words("", "small", "muted")
+        self.put_here = link("put selection here", f"Put the selected fixtures on switch {group.letter}")
+        self.put_here.setFont(font("small"))
+        self.put_here.setStyleSheet("padding: 0px; border-width: 0px;")
         self.dimmer = QSlider(Qt.Orientation.Horizontal)
         self.dimmer.setRange(0, _STEPS)
         self.dimmer.setSingleStep(5)
         self.dimmer.setPageStep(10)
         self.share = words("", "small", "muted")
         self._lay_out()
+        self.put_here.clicked.connect(lambda: self.selection_wanted.emit(self.letter))
         self.rocker.clicked.connect(lambda: self.flipped.emit(self.letter))
         self.dimmer.valueChanged.connect(self._dimmer_moved)
         self.setContextMenuPolicy(Qt.ContextMenuPolicy.CustomContextMenu)
@@ -146,6 +150,8 @@ class SwitchCard(QWidget):
         grid.addWidget(self.letter_label, 0, 1)
         grid.addWidget(self.name, 0, 2)
         grid.addWidget(self.load, 1, 1, 1, 3)
+        grid.addWidget(self.put_here, 1, 1, 1, 3)
+        self.put_here.hide()
         grid.addWidget(self.dimmer, 2, 1, 1, 2)
         grid.addWidget(self.share, 2, 3)
         grid.setColumnStretch(2, 1)
@@ -154,7 +160,7 @@ class SwitchCard(QWidget):
         """Take over name and kind of the group."""
         self._group = group
         metrics = self.name.fontMetrics()
-        self.name.setText(metrics.elidedText(group.label, Qt.TextElideMode.ElideRight, 92))
+        self.name.setText(metrics.elidedText(group.label, Qt.TextElideMode.ElideRight, 80))
         low = round(group.minimum * _STEPS)
         self.dimmer.setMinimum(low if group.dimmable else 0)
         self.dimmer.setVisible(group.dimmable)
@@ -181,8 +187,10 @@ class SwitchCard(QWidget):
         self.rocker.setAccessibleDescription(f"{state}, {self.load.text()}")
 
     def set_has_selection(self, has: bool) -> None:
-        """Remember whether there are fixtures selected that could be put on this switch."""
+        """Offer to put the selection on this switch, in the place of its load, while fixtures are selected."""
         self._has_selection = has
+        self.put_here.setVisible(has)
+        self.load.setVisible(not has)
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""

@@ -60,9 +60,7 @@ class RoomForm(QWidget):
             1.0,
             "Share of its first lumens that a lamp still gives (0.85 to 0.95 is common)",
         )
-        self.dirt = Quantity(
-            "dirt", "share", 0.01, 1.0, "Share that dust leaves through (0.8 to 0.9 in a dusty shop)"
-        )
+        self.dirt = Quantity("dirt", "share", 0.01, 1.0, "Share that dust leaves through (0.8 to 0.9 in a dusty shop)")
         self._lay_out()
         self._connect()
 
@@ -86,9 +84,7 @@ class RoomForm(QWidget):
 
     def _connect(self) -> None:
         self.name.entered.connect(lambda value: self._change("Rename the shop", name=value))
-        self.ceiling_height.entered.connect(
-            lambda value: self._change_room("Set ceiling height", height=value)
-        )
+        self.ceiling_height.entered.connect(lambda value: self._change_room("Set ceiling height", height=value))
         self.ceiling.chosen.connect(lambda value: self._change_room("Finish the ceiling", ceiling=value))
         self.walls.chosen.connect(lambda value: self._change_room("Finish the walls", walls=value))
         self.floor.chosen.connect(lambda value: self._change_room("Finish the floor", floor=value))
@@ -96,12 +92,8 @@ class RoomForm(QWidget):
         self.own_finish.chosen.connect(self._finish_wall)
         self.work_plane.entered.connect(lambda value: self._change("Set work plane", work_plane=value))
         self.target.entered.connect(lambda value: self._change_part("Set target", "targets", lux=value))
-        self.evenness.entered.connect(
-            lambda value: self._change_part("Set evenness", "targets", evenness=value)
-        )
-        self.band.entered.connect(
-            lambda value: self._change_part("Set wall band", "targets", wall_band=value)
-        )
+        self.evenness.entered.connect(lambda value: self._change_part("Set evenness", "targets", evenness=value))
+        self.band.entered.connect(lambda value: self._change_part("Set wall band", "targets", wall_band=value))
         self.ageing.entered.connect(
             lambda value: self._change_part("Set ageing", "light_loss", lumen_depreciation=value)
         )
@@ -121,9 +113,7 @@ class RoomForm(QWidget):
         self._wall = min(self._wall, len(room.outline) - 1)
         self.name.set_value(plan.name)
         area = show_area(float(shapely.Polygon(room.outline).area), self._units)
-        self.extent.setText(
-            f"{area}, {len(room.outline)} corners" + (" · invented example" if plan.invented else "")
-        )
+        self.extent.setText(f"{area}, {len(room.outline)} corners" + (" · invented example" if plan.invented else ""))
         self.ceiling_height.set_value(room.height)
         self.ceiling.set_value(room.ceiling)
         self.walls.set_value(room.walls)

@@ -43,9 +43,7 @@ class ShelfItem(QAbstractButton):
     wanted = Signal(object)  # what the drag would carry
     edit_wanted = Signal(object)  # the model
 
-    def __init__(
-        self, theme: Theme, thing: dict[str, str], name: str, about: str, model: Model | None
-    ) -> None:
+    def __init__(self, theme: Theme, thing: dict[str, str], name: str, about: str, model: Model | None) -> None:
         super().__init__()
         self.theme, self.thing, self.model = theme, thing, model
         self._name, self._about = name, about
@@ -71,10 +69,7 @@ class ShelfItem(QAbstractButton):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         far = QApplication.startDragDistance()
-        if (
-            self._pressed_at is not None
-            and (event.position().toPoint() - self._pressed_at).manhattanLength() >= far
-        ):
+        if self._pressed_at is not None and (event.position().toPoint() - self._pressed_at).manhattanLength() >= far:
             self._pressed_at = None
             self.setDown(False)
             self._drag()
@@ -96,9 +91,7 @@ class ShelfItem(QAbstractButton):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        menu.addAction("Place in the middle of the room").triggered.connect(
-            lambda: self.wanted.emit(self.thing)
-        )
+        menu.addAction("Place in the middle of the room").triggered.connect(lambda: self.wanted.emit(self.thing))
         if self.model is not None:
             text = "Make an entry of my own from it…" if self.model.is_example else "Edit this entry…"
             menu.addAction(text).triggered.connect(lambda: self.edit_wanted.emit(self.model))
@@ -170,7 +163,7 @@ class Shelf(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setFixedWidth(208)
+        self.setFixedWidth(228)
         sheet = QWidget()
         column = QVBoxLayout(sheet)
         column.setContentsMargins(8, 16, 8, 16)
@@ -179,9 +172,7 @@ class Shelf(QScrollArea):
         self._fixtures = QVBoxLayout()
         self._fixtures.setSpacing(0)
         column.addLayout(self._fixtures)
-        self.new_entry = link(
-            "+ From a data sheet", "Enter a fixture that you have or want, from its data sheet"
-        )
+        self.new_entry = link("+ From a data sheet", "Enter a fixture that you have or want, from its data sheet")
         self.new_entry.clicked.connect(self.new_wanted)
         column.addWidget(self.new_entry, 0, Qt.AlignmentFlag.AlignLeft)
         column.addSpacing(16)

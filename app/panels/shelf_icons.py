@@ -29,9 +29,7 @@ def paint_model(painter: QPainter, box: QRectF, model: Model, theme: Theme) -> N
             painter.setPen(QPen(theme.muted, 0.8))
             share = min(model.opening_width / model.width, 0.86)
             painter.drawRect(
-                body.adjusted(
-                    2.5, width * (1 - share) / 2 + 0.5, -2.5, -width * (1 - share) / 2 - 0.5
-                ).normalized()
+                body.adjusted(2.5, width * (1 - share) / 2 + 0.5, -2.5, -width * (1 - share) / 2 - 0.5).normalized()
             )
     else:
         painter.drawEllipse(body)

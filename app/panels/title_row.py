@@ -1,10 +1,10 @@
-"""The row along the window's top: the plan's name and whether it has unsaved changes, undo and redo by name, units."""
+"""The row along the window's top: the plan's name, whether it is saved, undo and redo by name, units."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QMenuBar, QPushButton, QSizePolicy, QToolButton, QWidget
 
 from app.document import Document
 from app.panels.words import words
@@ -18,7 +18,9 @@ class TitleRow(QWidget):
 
     units_wanted = Signal()
 
-    def __init__(self, document: Document, undo: QAction, redo: QAction, lists: tuple[QAction, ...]) -> None:
+    def __init__(
+        self, document: Document, undo: QAction, redo: QAction, lists: tuple[QAction, ...], bar: QMenuBar | None = None
+    ) -> None:
         super().__init__()
         self._document = document
         self.name = words("", "body", strong=True)
@@ -31,8 +33,12 @@ class TitleRow(QWidget):
         self.units.setToolTip("Feet and inches, or metric (Ctrl+U)")
         self.units.clicked.connect(self.units_wanted)
         line = QHBoxLayout(self)
-        line.setContentsMargins(16, 6, 16, 6)
+        line.setContentsMargins(8, 6, 16, 6)
         line.setSpacing(8)
+        if bar is not None:
+            bar.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
+            line.addWidget(bar)
+        line.addStretch(1)
         line.addWidget(self.name)
         line.addWidget(self.mark)
         line.addStretch(1)

@@ -11,11 +11,8 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QInputDialog,
     QLineEdit,
-    QMenu,
-    QPushButton,
     QScrollArea,
     QSizePolicy,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -23,7 +20,7 @@ from app.document import Document
 from app.panels.figures import FourFigures
 from app.panels.kept import KeptCombinations
 from app.panels.rocker import SwitchCard
-from app.panels.words import upright
+from app.panels.words import link, upright
 from app.reading import Reading
 from app.switches import Switches
 from app.theme import Theme
@@ -48,11 +45,9 @@ class WallPlate(QWidget):
         self.kept = KeptCombinations(document, switches)
         self.kept.message.connect(self.message)
         self.figures = FourFigures(reading)
-        self.new_switch = QPushButton("New switch")
-        self.put_here = QPushButton("Selection to switch")
+        self.new_switch = link("+ switch", "Add a switch with the next free letter")
         self._lay_out()
         self.new_switch.clicked.connect(self.add_group)
-        self.put_here.clicked.connect(self._offer_switches)
         document.changed.connect(self._plan_changed)
         document.selection_changed.connect(self._selection_changed)
         switches.changed.connect(self._show_levels)
@@ -62,7 +57,7 @@ class WallPlate(QWidget):
     def _lay_out(self) -> None:
         line = QHBoxLayout(self)
         line.setContentsMargins(8, 12, 16, 8)
-        line.setSpacing(12)
+        line.setSpacing(8)
         self._strip = QWidget()
         self._row = QHBoxLayout(self._strip)
         self._row.setContentsMargins(0, 0, 0, 0)
@@ -74,17 +69,7 @@ class WallPlate(QWidget):
         scroll.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(self._strip)
-        buttons = QVBoxLayout()
-        buttons.setSpacing(4)
-        for button, tip in (
-            (self.new_switch, "Add a switch with the next free letter"),
-            (self.put_here, "Put the selected fixtures on a switch (Shift and its letter does the same)"),
-        ):
-            button.setToolTip(tip)
-            buttons.addWidget(button)
-        buttons.addStretch(1)
         line.addWidget(scroll, 1)
-        line.addLayout(buttons)
         line.addWidget(upright())
         line.addWidget(self.kept)
         line.addWidget(upright())
@@ -144,9 +129,7 @@ class WallPlate(QWidget):
         try:
             plan = without_group(self._document.settled_plan, letter)
         except ValueError:
-            self.message.emit(
-                "This is the only switch left, and there are fixtures on it. Add another one first."
-            )
+            self.message.emit("This is the only switch left, and there are fixtures on it. Add another one first.")
             return
         self._document.apply(f"Remove switch {letter}", plan)
 
@@ -159,14 +142,6 @@ class WallPlate(QWidget):
     def _pick(self, letter: str) -> None:
         self._document.select(f.id for f in self._document.plan.fixtures if f.group == letter)
 
-    def _offer_switches(self) -> None:
-        menu = QMenu(self)
-        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        for group in self._document.plan.groups:
-            action = menu.addAction(f"{group.letter}  {group.label}")
-            action.triggered.connect(lambda _=False, letter=group.letter: self.put_selection_on(letter))
-        menu.popup(self.put_here.mapToGlobal(QPoint(0, -menu.sizeHint().height())))
-
     def _plan_changed(self, old: Plan, new: Plan) -> None:
         if old.groups != new.groups:
             self._rebuild(new)
@@ -176,7 +151,6 @@ class WallPlate(QWidget):
     def _selection_changed(self) -> None:
         chosen = self._document.selection
         has = any(f.id in chosen for f in self._document.plan.fixtures)
-        self.put_here.setEnabled(has)
         for card in self.cards.values():
             card.set_has_selection(has)
 
@@ -186,12 +160,13 @@ class WallPlate(QWidget):
             while self._row.count():
                 item = self._row.takeAt(0)
                 widget = item.widget() if item is not None else None
-                if widget is not None:
+                if widget is not None and widget is not self.new_switch:
                     widget.hide()
                     widget.deleteLater()
             self.cards = {group.letter: self._made(group) for group in plan.groups}
             for card in self.cards.values():
                 self._row.addWidget(card)
+            self._row.addWidget(self.new_switch)
             self._row.addStretch(1)
         for group in plan.groups:
             self.cards[group.letter].show_group(group)

@@ -23,6 +23,8 @@ CLEAR = 1e-4
 """Rays start this far off the surface [m]."""
 SETTLED = 5e-4
 """Quadrature stops when doubling its order moves the result by less than this share."""
+CHUNK_RAYS = 100_000
+"""Rays worked on at a time: few enough to stay near the processor."""
 ORDERS = (2, 4, 8, 16, 32, 64)
 
 
@@ -61,10 +63,7 @@ def direct(
     share = _visible_share(starts, normals[lit], source, blockers, first)
     part = np.flatnonzero((share > 0.0) & (share < 1.0))
     if part.size and not source.is_point:
-        chunk = max(1, 2_000_000 // rays.more)
-        for k in range(0, part.size, chunk):
-            some = part[k : k + chunk]
-            share[some] = _visible_share(starts[some], normals[lit][some], source, blockers, rays.more)
+        share[part] = _visible_share(starts[part], normals[lit[part]], source, blockers, rays.more)
     lux[lit] *= share
     return lux
 
@@ -107,7 +106,7 @@ def _contributions(
     points: FloatArray, normals: FloatArray, source: Source, local: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Return what a lumen at each place gives each point (n, k) [lx/lm], and the vectors to the places (n, k, 3)."""
-    ray = source.places(local)[None, :, :] - points[:, None, :]
+    ray = source.places(local).astype(points.dtype)[None, :, :] - points[:, None, :]
     square = np.einsum("nkc,nkc->nk", ray, ray)
     distance = np.sqrt(square)
     facing = np.maximum(np.einsum("nkc,nc->nk", ray, normals), 0.0)
@@ -155,14 +154,15 @@ def _visible_share(
 ) -> FloatArray:
     """Return the seen share of an opening, weighted by contribution, shape (n,)."""
     local = np.zeros((1, 2)) if source.is_point else spread_places(count)
+    starts, normals = starts.astype(np.float32), normals.astype(np.float32)
     share = np.empty(len(starts))
-    chunk = max(1, 1_000_000 // count)
+    chunk = max(1, CHUNK_RAYS // count)
     for k in range(0, len(starts), chunk):
         part = slice(k, k + chunk)
         weight, ray = _contributions(starts[part], normals[part], source, local)
         origin = np.broadcast_to(starts[part][:, None, :], ray.shape)
         wanted = weight > 0.0
-        free = np.zeros(weight.shape)
+        free = np.zeros(weight.shape, dtype=np.float32)
         free[wanted] = ~blockers.occluded(origin[wanted], ray[wanted])
         total = weight.sum(axis=1)
         seen = (weight * free).sum(axis=1)

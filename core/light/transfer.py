@@ -26,7 +26,7 @@ from core.light.visibility import Blockers, in_threads
 __all__ = ["Transfer", "Viewers", "Views", "count_views", "tangents", "viewers_at", "viewers_of_patches"]
 
 CLEAR = 1e-4
-CHUNK_RAYS = 120_000
+CHUNK_RAYS = 40_000
 _PLASTIC = 1.324717957244746  # the root of x**3 = x + 1
 _GOLDEN = 1.618033988749895  # the root of x**2 = x + 1
 _STEPS = np.array([1.0 / _PLASTIC, 1.0 / _PLASTIC**2, 1.0 / _GOLDEN])
@@ -140,7 +140,8 @@ def _tiles_met(
         order = np.argsort(which, axis=1, kind="stable")
         which = np.take_along_axis(which, order, axis=1)
         spread = np.take_along_axis(spread, order[..., None], axis=1)
-    origin = (viewers.origins[which] + CLEAR * normals[:, None, :]).reshape(-1, 3)
+    origin = (viewers.origins[which] + CLEAR * normals[:, None, :]).reshape(-1, 3).astype(np.float32)
+    spread, normals = spread.astype(np.float32), normals.astype(np.float32)
     direction = _cosine_directions(spread[..., 0], spread[..., 1], normals).reshape(-1, 3)
     triangle, distance = blockers.first_hit(origin, direction)
     met = np.flatnonzero(triangle >= 0)

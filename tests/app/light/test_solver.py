@@ -257,6 +257,23 @@ def test_force_settle_computes_here_and_now(engine: StandInEngine, qtbot: QtBot)
     made.solver.shutdown()
 
 
+def test_stop_gives_up_until_the_next_change(bench: Bench, qtbot: QtBot) -> None:
+    bench.engine.slow = 2.0
+    old = bench.solver.lighting
+    bench.document.apply("Raise the ceiling", taller(bench.document.plan))
+    qtbot.waitUntil(lambda: bench.progress != [], timeout=2000)
+    bench.solver.stop()
+    assert not bench.solver.is_busy
+    assert bench.solver.is_stale
+    bench.engine.slow = 0.0
+    bench.document.apply("Rename", replace(bench.document.plan, name="Shop"))
+    qtbot.wait(60)
+    assert bench.solver.lighting is old
+    bench.document.apply("Raise the ceiling", taller(bench.document.plan))
+    bench.settle(qtbot)
+    assert same_light(bench.solver.lighting, bench.document.plan)
+
+
 def test_shutdown_stops_a_running_solve_and_nothing_is_shown_after(qtbot: QtBot) -> None:
     engine = StandInEngine(slow=30.0)
     made = Bench(engine)
