@@ -53,6 +53,14 @@ class BenchTop:
         same_size = (item.width, item.depth) == (self.item.width, self.item.depth)
         return same_size and light.grid == self.grid and np.array_equal(light.inside, self._inside)
 
+    def move_to(self, item: Furniture) -> bool:
+        """Show the same light on the bench where it stands now; False if its size is another."""
+        if (item.width, item.depth) != (self.item.width, self.item.depth):
+            return False
+        if item != self.item:
+            self.item, self.curves = item, None
+        return True
+
     def set_lux(self, lux: FloatArray) -> None:
         """Take the light at the bench's free points, in the grid's row order [lx]."""
         values = np.zeros(self.picture.grid.shape, dtype=np.float32)

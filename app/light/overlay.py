@@ -17,7 +17,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.light.bench_tops import BenchTop
 from app.light.isolines import Isoline, isolines, on_screen, paint_isolines
-from app.light.labels import LabelPictures, place_labels
+from app.light.labels import Label, LabelPictures, place_labels
 from app.light.picture import FieldPicture
 from app.light.reading import Reading, paint_reading
 from app.light.scale import Scale, round_levels
@@ -46,6 +46,8 @@ class Overlay:
         self._curves: list[Isoline] | None = None
         self._labels = LabelPictures()
         self._label_places: list[tuple[str, tuple[float, float]]] = []
+        self.labels: list[Label] = []
+        """The numbers on the isolines as they were last painted."""
 
     def set_theme(self, theme: Theme) -> None:
         """Take the colours of a theme."""
@@ -71,6 +73,15 @@ class Overlay:
         self._show_benches(plan, lighting, levels)
         self._curves = None
         return field
+
+    def set_plan(self, plan: Plan) -> None:
+        """Follow a plan whose light is not there yet: walls and benches as they are now, in the light from before."""
+        self._plan = plan
+        benches = {item.id: item for item in plan.benches()}
+        for identity, top in list(self._tops.items()):
+            item = benches.get(identity)
+            if item is None or not top.move_to(item):
+                del self._tops[identity]
 
     def clear(self) -> None:
         """Show no light: there is none yet."""
@@ -190,6 +201,7 @@ class Overlay:
         labels = place_labels(lines, _taken(self._plan, view), room, before)
         for label in labels:
             self._labels.paint(painter, label, order[label.line][0].is_target, self.theme)
+        self.labels = labels
         self._label_places = [(label.text, view.to_plan(label.rect.center())) for label in labels]
 
     def _paint_hatch(self, painter: QPainter, rect: QRectF) -> None:

@@ -1,0 +1,341 @@
+"""The overlay as the canvas sees it: which pixels it colours, its isolines and numbers, the reading at the pointer."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from PySide6.QtCore import QPointF, QRectF, QSize
+from PySide6.QtGui import QColor, QImage, QPainter
+from pytestqt.qtbot import QtBot
+
+from app.canvas.view import View
+from app.light.colours import colour_at
+from app.light.isolines import isolines
+from app.light.legend import Legend
+from app.light.overlay import Overlay
+from app.light.picture import FieldPicture
+from app.light.reading import words
+from app.light.scale import Scale
+from app.theme import theme
+from core.light.field import Lighting
+from core.plan import Fixture, Furniture, Plan, box_corners
+from tests.app.light.standin import FOOT, barn, lighting_of, shop
+
+ON = {"A": 1.0, "B": 1.0}
+PAPER = QColor(255, 0, 255)
+DENSITIES = pytest.mark.parametrize("density", [1.0, 2.0])
+THEMES = pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
+
+
+@pytest.fixture(autouse=True)
+def _application(qapp: object) -> None:
+    """Text needs an application."""
+
+
+def view_of(plan: Plan) -> View:
+    xs, ys = zip(*plan.room.outline, strict=True)
+    return View.fitted((min(xs), min(ys), max(xs), max(ys)), QRectF(30.0, 30.0, 740.0, 540.0))
+
+
+def overlay_of(plan: Plan, lighting: Lighting | None = None, dark: bool = False) -> Overlay:
+    made = Overlay(theme(dark), Scale.of(plan))
+    made.show(plan, lighting or lighting_of(plan), ON)
+    return made
+
+
+def painted(overlay: Overlay, view: View, density: float = 1.0, what: str = "field") -> QImage:
+    image = QImage(round(800 * density), round(600 * density), QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(density)
+    image.fill(PAPER)
+    painter = QPainter(image)
+    if "field" in what:
+        overlay.paint_field(painter, view)
+    if "lines" in what:
+        overlay.paint_lines(painter, view)
+    painter.end()
+    return image
+
+
+def pixel(image: QImage, view: View, x: float, y: float) -> tuple[int, int, int]:
+    at = view.to_screen(x, y) * image.devicePixelRatio()
+    colour = image.pixelColor(math.floor(at.x()), math.floor(at.y()))
+    return colour.red(), colour.green(), colour.blue()
+
+
+def lux_at(plan: Plan, x: float, y: float, z: float) -> float:
+    """The stand-in's own law, written out: F / pi * h^2 / d^4 for each fixture."""
+    total = 0.0
+    for fixture in plan.fixtures:
+        h = plan.opening_height(fixture) - z
+        d2 = (x - fixture.x) ** 2 + (y - fixture.y) ** 2 + h * h
+        total += plan.setting(fixture).lumens / math.pi * h * h / d2**2
+    return total
+
+
+@THEMES
+@DENSITIES
+def test_pixels_show_the_light_on_the_plane(dark: bool, density: float) -> None:
+    plan = shop()
+    view = view_of(plan)
+    image = painted(overlay_of(plan, dark=dark), view, density)
+    for x, y in [(3.0, 2.5), (2.0, 2.9), (4.5, 1.2), (3.4, 1.0), (4.9, 2.2)]:
+        wanted = colour_at(lux_at(plan, x, y, plan.work_plane) / plan.targets.lux, dark)
+        assert np.abs(np.subtract(pixel(image, view, x, y), wanted)).max() <= 4
+
+
+@DENSITIES
+def test_nothing_is_painted_outside_the_room(density: float) -> None:
+    plan = shop()
+    view = view_of(plan)
+    image = painted(overlay_of(plan), view, density, "field lines")
+    paper = PAPER.red(), PAPER.green(), PAPER.blue()
+    for x, y in [(17 * FOOT, 12 * FOOT), (13.6 * FOOT, 8.6 * FOOT), (-0.02, 1.0), (20.05 * FOOT, 2.0), (1.0, -0.02)]:
+        assert pixel(image, view, x, y) == paper
+    assert pixel(image, view, 13.4 * FOOT, 8.6 * FOOT) != paper
+
+
+def test_a_bench_shows_the_light_on_its_own_top() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    image = painted(overlay, view)
+    bench = plan.piece("setup")
+    assert bench.target_lux is not None
+    own = lux_at(plan, bench.x, bench.y, bench.top)
+    assert abs(own / lux_at(plan, bench.x, bench.y, plan.work_plane) - 1.0) > 0.04  # it matters
+    wanted = colour_at(own / bench.target_lux)
+    assert np.abs(np.subtract(pixel(image, view, bench.x, bench.y), wanted)).max() <= 4
+    # A bench that stands askew ends where its corners are.
+    for x, y in box_corners(bench.x, bench.y, bench.width - 0.06, bench.depth - 0.06, bench.rotation_deg):
+        wanted = colour_at(lux_at(plan, x, y, bench.top) / bench.target_lux)
+        assert np.abs(np.subtract(pixel(image, view, x, y), wanted)).max() <= 8
+    for x, y in box_corners(bench.x, bench.y, bench.width + 0.06, bench.depth + 0.06, bench.rotation_deg):
+        wanted = colour_at(lux_at(plan, x, y, plan.work_plane) / plan.targets.lux)
+        assert np.abs(np.subtract(pixel(image, view, x, y), wanted)).max() <= 8
+
+
+def test_a_switch_changes_the_picture() -> None:
+    plan, lighting = shop(), lighting_of(shop())
+    view = view_of(plan)
+    overlay = overlay_of(plan, lighting)
+    before = painted(overlay, view)
+    field = overlay.show(plan, lighting, {"A": 0.0, "B": 1.0})
+    assert field.room.average < lighting.field(ON).room.average
+    assert pixel(painted(overlay, view), view, 2.0, 3.0) != pixel(before, view, 2.0, 3.0)
+    overlay.show(plan, lighting, {"A": 0.0, "B": 0.0})
+    assert pixel(painted(overlay, view), view, 2.0, 3.0) == colour_at(0.0)
+
+
+def test_a_moved_fixture_moves_the_picture() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    moved = replace(plan, fixtures=(replace(plan.fixtures[0], x=3.5, y=0.5), *plan.fixtures[1:]))
+    overlay.show(moved, lighting_of(moved), ON)
+    image = painted(overlay, view)
+    wanted = colour_at(lux_at(moved, 3.7, 0.8, moved.work_plane) / moved.targets.lux)
+    assert np.abs(np.subtract(pixel(image, view, 3.7, 0.8), wanted)).max() <= 4
+
+
+def test_stale_light_is_marked_and_follows_the_walls() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    fresh = painted(overlay, view)
+    narrow = tuple((min(x, 18 * FOOT), y) for x, y in plan.room.outline)
+    overlay.set_plan(replace(plan, room=replace(plan.room, outline=narrow)))
+    overlay.stale = True
+    image = painted(overlay, view)
+    assert pixel(image, view, 19 * FOOT, 2.0) == (PAPER.red(), PAPER.green(), PAPER.blue())
+    assert image != fresh
+    row = [pixel(image, view, 2.0 + 0.002 * i, 1.0) for i in range(200)]
+    assert len(set(row)) > 3  # lines cross it
+
+
+def test_isolines_lie_where_the_law_puts_them() -> None:
+    """One lamp: E = F / pi * h^2 / (h^2 + r^2)^2, so a line is a circle of r^2 = h sqrt(F / (pi E)) - h^2."""
+    plan = replace(barn(), furniture=(), fixtures=(Fixture("f", "strip-4", 20 * FOOT, 15 * FOOT),))
+    lighting = lighting_of(plan)
+    picture = FieldPicture(lighting.grid, lighting.inside)
+    picture.set_values(lighting.field({"A": 1.0}).lux)
+    h = plan.opening_height(plan.fixtures[0]) - plan.work_plane
+    for level in (20.0, 50.0, 80.0):
+        (line,) = isolines(picture, [level], 50.0)
+        assert line.is_target == (level == 50.0)
+        radius = np.hypot(*(line.points - (20 * FOOT, 15 * FOOT)).T)
+        wanted = math.sqrt(h * math.sqrt(4400.0 / (math.pi * level)) - h * h)
+        np.testing.assert_allclose(radius, wanted, rtol=0.004)
+
+
+def test_isolines_reach_the_walls() -> None:
+    plan = replace(barn(), furniture=())
+    lighting = lighting_of(plan)
+    picture = FieldPicture(lighting.grid, lighting.inside)
+    picture.set_values(np.broadcast_to(lighting.grid.xs * 100.0, lighting.grid.shape).astype(np.float32))
+    (line,) = isolines(picture, [300.0], 500.0)
+    rect = picture.rect
+    assert line.points[:, 1].min() == pytest.approx(rect.top())
+    assert line.points[:, 1].max() == pytest.approx(rect.bottom())
+    np.testing.assert_allclose(line.points[:, 0], 3.0, atol=1e-4)
+
+
+@pytest.mark.parametrize("place", range(8))
+def test_numbers_cover_nothing(place: int) -> None:
+    """Wherever a fixture is dragged: numbers keep clear of each other, of furniture and fixtures, and of the walls."""
+    base = shop()
+    plan = replace(base, fixtures=(*base.fixtures[1:], Fixture("m", "strip-4", 0.7 + 0.45 * place, 0.8 + 0.4 * place)))
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    painted(overlay, view, what="lines")
+    labels = overlay.labels
+    assert len(labels) >= 4
+    assert overlay.scale.number(plan.targets.lux) in {label.text for label in labels}
+    room = shapely.Polygon([(p.x(), p.y()) for p in (view.to_screen(x, y) for x, y in plan.room.outline)])
+    for i, label in enumerate(labels):
+        assert all(not label.rect.intersects(other.rect) for other in labels[:i])
+        corners = (label.rect.left(), label.rect.top(), label.rect.right(), label.rect.bottom())
+        assert room.contains(shapely.box(*corners))
+        for x, y, length, width, turn in [
+            *((f.x, f.y, f.width, f.depth, f.rotation_deg) for f in plan.furniture),
+            *((f.x, f.y, 4 * FOOT, 0.08, f.rotation_deg) for f in plan.fixtures),
+        ]:
+            points = [view.to_screen(*corner) for corner in box_corners(x, y, length, width, turn)]
+            assert not shapely.Polygon([(p.x(), p.y()) for p in points]).intersects(shapely.box(*corners))
+
+
+def test_numbers_stay_while_a_fixture_creeps() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    painted(overlay, view, what="lines")
+    before = {label.text: label.rect.center() for label in overlay.labels}
+    crept = replace(plan, fixtures=(replace(plan.fixtures[0], x=plan.fixtures[0].x + 0.02), *plan.fixtures[1:]))
+    overlay.show(crept, lighting_of(crept), ON)
+    painted(overlay, view, what="lines")
+    after = {label.text: label.rect.center() for label in overlay.labels}
+    assert set(after) == set(before)
+    apart = [(after[text] - at).manhattanLength() for text, at in before.items()]
+    assert max(apart) < 40.0
+
+
+def test_numbers_stand_on_their_line() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    painted(overlay, view, what="lines")
+    for label in overlay.labels:
+        x, y = view.to_plan(label.rect.center())
+        reading = overlay.reading(x, y)
+        assert reading is not None
+        assert reading.lux / overlay.scale.unit == pytest.approx(float(label.text), rel=0.06)
+
+
+def test_lines_do_not_cross_benches_of_another_height_or_tall_boxes() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    rack = plan.piece("rack")
+    image = painted(overlay, view, what="lines")
+    paper = PAPER.red(), PAPER.green(), PAPER.blue()
+    xs = np.linspace(rack.x - rack.width / 2 + 0.03, rack.x + rack.width / 2 - 0.03, 40)
+    ys = np.linspace(rack.y - rack.depth / 2 + 0.03, rack.y + rack.depth / 2 - 0.03, 120)
+    assert {pixel(image, view, x, y) for x in xs for y in ys} == {paper}
+
+
+def test_reading_of_plane_bench_and_box() -> None:
+    plan = shop()
+    overlay = overlay_of(plan)
+    lux = lux_at(plan, 3.0, 2.5, plan.work_plane)
+    reading = overlay.reading(3.0, 2.5)
+    assert reading is not None
+    assert reading.lux == pytest.approx(lux, rel=0.01)
+    assert words(reading, overlay.scale) == (f"{reading.lux * FOOT**2:.0f} fc", "initial light")
+    bench = plan.piece("setup")
+    on_bench = overlay.reading(bench.x, bench.y)
+    assert on_bench is not None
+    assert on_bench.lux == pytest.approx(lux_at(plan, bench.x, bench.y, bench.top), rel=0.01)
+    assert words(on_bench, overlay.scale)[1] == "Setup bench · wanted 149 fc · initial light"
+    rack = plan.piece("rack")
+    assert overlay.reading(rack.x, rack.y) is None
+    assert overlay.reading(17 * FOOT, 12 * FOOT) is None
+    assert overlay.reading(-1.0, 1.0) is None
+
+
+def test_maintained_light_changes_reading_colour_and_word() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    initial = overlay.reading(3.0, 2.5)
+    overlay.set_scale(Scale.of(plan, shown="maintained"))
+    maintained = overlay.reading(3.0, 2.5)
+    assert initial is not None
+    assert maintained is not None
+    assert maintained.lux == pytest.approx(0.81 * initial.lux)
+    assert words(maintained, overlay.scale)[1] == "maintained light"
+    wanted = colour_at(0.81 * lux_at(plan, 3.0, 2.5, plan.work_plane) / plan.targets.lux)
+    assert np.abs(np.subtract(pixel(painted(overlay, view), view, 3.0, 2.5), wanted)).max() <= 4
+
+
+def test_the_reading_stays_on_the_sheet() -> None:
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    image = painted(overlay, view)
+    before = image.copy()
+    painter = QPainter(image)
+    overlay.paint_reading(painter, view, view.to_screen(19.9 * FOOT, 8.4 * FOOT))
+    overlay.paint_reading(painter, view, QPointF(-40.0, -40.0))
+    painter.end()
+    assert image != before
+
+
+def test_no_light_yet_paints_nothing() -> None:
+    plan = shop()
+    overlay = Overlay(theme(False), Scale.of(plan))
+    image = painted(overlay, view_of(plan), what="field lines")
+    assert image.pixelColor(400, 300) == PAPER
+    assert overlay.reading(2.0, 2.0) is None
+    overlay.show(plan, lighting_of(plan), ON)
+    overlay.clear()
+    assert painted(overlay, view_of(plan), what="field lines").pixelColor(400, 300) == PAPER
+
+
+def test_a_room_without_fixtures_is_dark_and_has_no_lines() -> None:
+    plan = replace(shop(), fixtures=())
+    overlay = overlay_of(plan)
+    view = view_of(plan)
+    assert pixel(painted(overlay, view, what="field lines"), view, 3.0, 2.5) == colour_at(0.0)
+    assert overlay.labels == []
+
+
+def test_a_bench_wider_than_its_points_is_lit_to_its_edge() -> None:
+    plan = replace(shop(), furniture=(Furniture("b", "bench", "Bench", 3.0, 2.0, 1.5, 0.7, 1.1),))
+    overlay = overlay_of(plan)
+    view = view_of(plan)
+    reading = overlay.reading(3.74, 2.0)
+    assert reading is not None
+    assert reading.bench == "Bench"
+    assert reading.lux == pytest.approx(lux_at(plan, 3.74, 2.0, 1.1), rel=0.05)
+    wanted = colour_at(lux_at(plan, 3.73, 2.0, 1.1) / plan.targets.lux)
+    assert np.abs(np.subtract(pixel(painted(overlay, view), view, 3.73, 2.0), wanted)).max() <= 8
+
+
+@THEMES
+def test_the_legend_shows_both_ends_and_the_middle(qtbot: QtBot, dark: bool) -> None:
+    legend = Legend(theme(dark), Scale.of(shop()))
+    qtbot.addWidget(legend)
+    legend.resize(QSize(640, 48))
+    image = legend.grab().toImage()
+    row = {image.pixelColor(x, 23).getRgb()[:3] for x in range(image.width())}
+    for share in (0.01, 0.5, 1.0, 1.5, 1.99):
+        wanted = np.array(colour_at(share, dark))
+        assert min(np.abs(wanted - np.array(colour)).max() for colour in row) <= 3
+    assert "50 fc" in legend.accessibleName()
+    assert "initial light" in legend.accessibleName().lower()
+    legend.set_scale(Scale.of(shop(), shown="maintained"))
+    assert "maintained light" in legend.accessibleName().lower()
+    assert legend.grab().toImage() != image
