@@ -22,8 +22,8 @@ __all__ = [
     "font",
     "group_colour",
     "group_ink",
+    "is_dark",
     "load_fonts",
-    "system_is_dark",
     "theme",
 ]
 
@@ -212,6 +212,11 @@ def font(role: Role = "body", strong: bool = False) -> QFont:
     return made
 
 
-def system_is_dark() -> bool:
-    """Whether the system asks for dark windows now; `QStyleHints.colorSchemeChanged` tells of changes."""
+def is_dark(wanted: str = "system") -> bool:
+    """Whether windows are dark now: as wanted ('light', 'dark'), else as the system asks for.
+
+    `QStyleHints.colorSchemeChanged` tells when the system changes.
+    """
+    if wanted in ("light", "dark"):
+        return wanted == "dark"
     return QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark

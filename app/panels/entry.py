@@ -10,15 +10,25 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLineEdit,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.panels.words import words
 from app.style import restyle
 
-__all__ = ["LABEL_WIDTH", "MIXED", "Choice", "Entry", "Row", "common", "within"]
+__all__ = ["LABEL_WIDTH", "MIXED", "Choice", "Entry", "Row", "ShortCombo", "common", "within"]
 
 LABEL_WIDTH = 96
+_ARROW_WIDTH = 42  # px that a list needs beside its text
 
 
 class _Mixed:
@@ -170,13 +180,28 @@ class _NoWheel(QObject):
         return False
 
 
+class ShortCombo(QComboBox):
+    """A list whose chosen text is cut with an ellipsis where it is too long for the box."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QStylePainter(self)
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        text = option.currentText or self.placeholderText()
+        room = self.width() - _ARROW_WIDTH
+        option.currentText = self.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, room)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+        painter.end()
+
+
 class Choice(Row):
     """A value out of a list."""
 
     chosen = Signal(object)
 
     def __init__(self, name: str, options: Iterable[tuple[str, Any]] = (), tip: str = "") -> None:
-        self.box = QComboBox()
+        self.box: QComboBox = ShortCombo()
         super().__init__(name, self.box, tip)
         self.box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.box.setMinimumContentsLength(6)

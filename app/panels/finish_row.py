@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QSizePolicy, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
-from app.panels.entry import Row
+from app.panels.entry import Row, ShortCombo
 from app.style import restyle
 from core.plan import Finish
 from core.units import parse_ratio, show_ratio
@@ -24,7 +24,7 @@ class FinishRow(Row):
     chosen = Signal(object)  # a Finish, or None for 'as the other walls'
 
     def __init__(self, name: str, finishes: Sequence[Finish], none_text: str = "") -> None:
-        self.box = QComboBox()
+        self.box = ShortCombo()
         self.share = QLineEdit()
         both = QWidget()
         super().__init__(name, both, "Share of the light that the surface gives back, 0 to 0.95", _NARROW)

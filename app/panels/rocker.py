@@ -120,7 +120,7 @@ class SwitchCard(QWidget):
         self._has_selection = False
         self.setAcceptDrops(True)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.setFixedWidth(152)
+        self.setFixedWidth(142)
         self.rocker = Rocker(theme)
         self.letter_label = words(group.letter, "body", strong=True)
         self.name = words("")
@@ -143,12 +143,12 @@ class SwitchCard(QWidget):
 
     def _lay_out(self) -> None:
         grid = QGridLayout(self)
-        grid.setContentsMargins(8, 0, 8, 0)
-        grid.setHorizontalSpacing(8)
+        grid.setContentsMargins(8, 0, 4, 0)
+        grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(2)
         grid.addWidget(self.rocker, 0, 0, 3, 1, Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(self.letter_label, 0, 1)
-        grid.addWidget(self.name, 0, 2)
+        grid.addWidget(self.name, 0, 2, 1, 2)
         grid.addWidget(self.load, 1, 1, 1, 3)
         grid.addWidget(self.put_here, 1, 1, 1, 3)
         self.put_here.hide()
@@ -160,7 +160,7 @@ class SwitchCard(QWidget):
         """Take over name and kind of the group."""
         self._group = group
         metrics = self.name.fontMetrics()
-        self.name.setText(metrics.elidedText(group.label, Qt.TextElideMode.ElideRight, 80))
+        self.name.setText(metrics.elidedText(group.label, Qt.TextElideMode.ElideRight, 72))
         low = round(group.minimum * _STEPS)
         self.dimmer.setMinimum(low if group.dimmable else 0)
         self.dimmer.setVisible(group.dimmable)

@@ -177,4 +177,5 @@ def _way_out(plan: Plan, levels: Mapping[str, float], full: float, target: float
     named = letters[0] if len(letters) == 1 else ", ".join(letters[:-1]) + " and " + letters[-1]
     off = "is off or dimmed" if len(letters) == 1 else "are off or dimmed"
     enough = "" if full >= target * _ROUNDING else ", still too little"
-    return f"Switch {named} {off}; fully on: {show_illuminance(full, units)}{enough}."
+    noun = "Switch" if len(letters) == 1 else "Switches"
+    return f"{noun} {named} {off}; fully on: {show_illuminance(full, units)}{enough}."

@@ -23,7 +23,7 @@ from app.panels.rocker import SwitchCard
 from app.panels.words import link, upright
 from app.reading import Reading
 from app.switches import Switches
-from app.theme import Theme
+from app.theme import Theme, font
 from core.plan import Group, Plan
 from core.plan.edits import assigned, with_group, without_group
 
@@ -45,7 +45,9 @@ class WallPlate(QWidget):
         self.kept = KeptCombinations(document, switches)
         self.kept.message.connect(self.message)
         self.figures = FourFigures(reading)
-        self.new_switch = link("+ switch", "Add a switch with the next free letter")
+        self.new_switch = link("+", "Add a switch with the next free letter")
+        self.new_switch.setAccessibleName("New switch")
+        self.new_switch.setFont(font("figure"))
         self._lay_out()
         self.new_switch.clicked.connect(self.add_group)
         document.changed.connect(self._plan_changed)

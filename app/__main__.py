@@ -1,0 +1,162 @@
+"""The start of the program: `candlebench [PLAN.json]` opens the window, `candlebench report` works without one.
+
+Order of the start: read the command line; see whether the system has what Qt needs; only then load Qt, dress the
+application, catch faults, read the plan, show the window. The end: the window is destroyed by hand while everything it
+leans on still lives, because the order in which the interpreter would take the objects down is not a safe one.
+"""
+
+from __future__ import annotations
+
+import argparse
+import logging
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from app.needs import missing_libraries, no_display, what_to_install
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QApplication
+
+    from core.plan import Plan
+
+__all__ = ["main"]
+
+_COMMANDS = ("report",)
+_FAILED = 2
+
+
+class _Refused(Exception):
+    """The command cannot be carried out; the text is the one line for the user."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise _Refused(f"{message}. See candlebench --help.")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the program; return its exit code: 0, or 2 where something is wrong with what was asked."""
+    words = list(sys.argv[1:] if argv is None else argv)
+    try:
+        if words and words[0] in _COMMANDS:
+            return _report(_report_parser().parse_args(words[1:]))
+        asked = _window_parser().parse_args(words)
+        return _window(_plan_path(asked.plan))
+    except _Refused as problem:
+        print(f"candlebench: {_one_line(str(problem))}", file=sys.stderr)
+        return _FAILED
+
+
+def _window_parser() -> _Parser:
+    parser = _Parser(
+        prog="candlebench",
+        description="Plan the lights of a home workshop.",
+        epilog="candlebench report PLAN.json --out DIR writes figures, light, picture and list without a window.",
+    )
+    parser.add_argument("plan", nargs="?", metavar="PLAN.json", help="the plan to open")
+    return parser
+
+
+def _report_parser() -> _Parser:
+    parser = _Parser(prog="candlebench report", description="Write everything about a plan into a folder.")
+    parser.add_argument("plan", metavar="PLAN.json")
+    parser.add_argument("--out", required=True, metavar="DIR", help="folder, made if it is not there")
+    return parser
+
+
+def _plan_path(given: str | None) -> Path | None:
+    if given is None:
+        return None
+    path = Path(given)
+    if not path.exists() and path.suffix.lower() != ".json":
+        raise _Refused(f"there is no command and no plan file called '{given}'. See candlebench --help.")
+    return path
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _check_system(window: bool) -> None:
+    missing = missing_libraries(window)
+    if missing:
+        raise _Refused(what_to_install(missing))
+    if window and no_display():
+        raise _Refused(
+            "there is no screen to open a window on (neither DISPLAY nor WAYLAND_DISPLAY is set). "
+            "candlebench report PLAN.json --out DIR needs none."
+        )
+
+
+def _application(arguments: Sequence[str]) -> QApplication:
+    from PySide6.QtWidgets import QApplication
+
+    app = QApplication(["candlebench", *arguments])
+    app.setApplicationName("candlebench")
+    app.setApplicationDisplayName("Candlebench")
+    return app
+
+
+def _window(path: Path | None) -> int:
+    _check_system(window=True)
+    from PySide6.QtCore import QEvent
+
+    from app.faults import Faults, Interrupt, start_log
+    from app.menus import wanted_colours
+    from app.style import dress
+    from app.theme import is_dark, theme
+
+    app = _application([])
+    faults = Faults(start_log())
+    faults.install()
+    dress(app, theme(is_dark(wanted_colours())))
+    try:
+        from app.window import MainWindow
+
+        window = MainWindow(_first_plan())
+        faults.happened.connect(window.tell_fault)
+        interrupt = Interrupt(app)
+        interrupt.asked.connect(window.close)
+        window.show()
+        if path is not None:
+            window.files.open_path(path)
+        code = app.exec()
+        interrupt.remove()
+        window.solver.shutdown()
+        window.deleteLater()
+        app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    finally:
+        faults.remove()
+    return code
+
+
+def _first_plan() -> Plan:
+    from app.files import demo_plan, demo_shops
+    from app.templates import TEMPLATES, blank
+
+    shops = demo_shops()
+    return demo_plan(next(iter(shops.values()))) if shops else blank(TEMPLATES[0])
+
+
+def _report(asked: argparse.Namespace) -> int:
+    _check_system(window=False)
+    if no_display():
+        os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    logging.getLogger().setLevel(logging.ERROR)
+    from app.report import ReportError, write_everything
+
+    app = _application([])
+    try:
+        write_everything(Path(asked.plan), Path(asked.out))
+    except ReportError as problem:
+        raise _Refused(str(problem)) from problem
+    finally:
+        app.processEvents()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

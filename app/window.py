@@ -1,0 +1,432 @@
+"""The main window: puts canvas, light, shelf, inspector and wall plate together and passes signals between them."""
+
+from __future__ import annotations
+
+import math
+import sys
+from dataclasses import replace
+from pathlib import Path
+from typing import Literal
+
+import shapely
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QDialog,
+    QHBoxLayout,
+    QMainWindow,
+    QMenuBar,
+    QMessageBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.canvas.canvas import PlanCanvas
+from app.canvas.new_things import with_new_furniture
+from app.dialogs.data_sheet import DataSheetDialog
+from app.dialogs.data_sheet_model import blank_model
+from app.dialogs.reading_matter import CautionsDialog, KeysDialog
+from app.dialogs.settings_table import SettingsTable
+from app.dialogs.shopping import ShoppingDialog
+from app.document import Document
+from app.files import PlanFiles
+from app.light.legend import Legend
+from app.light.overlay import Overlay
+from app.light.scale import Scale
+from app.menus import Menus, wanted_colours
+from app.own_catalogue import OwnCatalogueError, add_own, free_id, own_models
+from app.panels.inspector import Inspector
+from app.panels.shelf import Shelf
+from app.panels.status_line import StatusLine
+from app.panels.title_row import TitleRow
+from app.panels.tool_row import ToolRow
+from app.panels.wall_plate import WallPlate
+from app.panels.words import rule, upright
+from app.reading import Reading
+from app.solver import Solver
+from app.style import dress
+from app.switches import Switches
+from app.theme import is_dark, theme
+from core.catalogue import catalogue, finishes
+from core.light.engine import LightEngine
+from core.light.field import Lighting
+from core.plan import Combination, Level, Model, Plan
+from core.plan.edits import all_ids, hung, with_model
+from core.units import UnitSystem
+
+__all__ = ["MainWindow"]
+
+_LARGEST_STEP = 40  # tries to find a free spot in the middle of the room
+_BESIDE = 0.3048  # m
+
+
+class MainWindow(QMainWindow):
+    """One window, one document."""
+
+    def __init__(self, plan: Plan, engine: LightEngine | None = None) -> None:
+        super().__init__()
+        self.theme = theme(is_dark(wanted_colours()))
+        self.document = Document(plan, self)
+        self.switches = Switches(plan, self)
+        self.document.changed.connect(lambda _old, new: self.switches.follow(new))
+        self.solver = Solver(self.document, engine or LightEngine(), self)
+        self.reading = Reading(self.document, self.switches, self)
+        self.files = PlanFiles(self.document, self)
+        self._trouble: QMessageBox | None = None
+        self._own: tuple[Model, ...] = ()
+        self.units = UnitSystem.US
+        self._make_parts()
+        self.bar = self.menuBar() if sys.platform == "darwin" else QMenuBar()
+        self.menus = Menus(self)
+        self._lay_out()
+        self._connect()
+        self._read_own_catalogue()
+        self.take_theme()
+        self._plan_changed(plan, plan)
+        self._opened()
+
+    def _make_parts(self) -> None:
+        self.overlay = Overlay(self.theme, Scale.of(self.document.plan))
+        self.canvas = PlanCanvas(self.document, self.switches, self.theme)
+        self.canvas.set_overlay(self.overlay)
+        self.canvas.set_catalogue(self.model_with)
+        self.legend = Legend(self.theme, Scale.of(self.document.plan))
+        self.shelf = Shelf(self.theme)
+        self.inspector = Inspector(self.document, self.reading, self.theme, [f.finish for f in finishes()])
+        self.plate = WallPlate(self.document, self.switches, self.reading, self.theme)
+        self.status = StatusLine()
+
+    def _lay_out(self) -> None:
+        self.title_row = TitleRow(
+            self.document,
+            self.menus.undo,
+            self.menus.redo,
+            (self.menus.table, self.menus.shopping),
+            None if sys.platform == "darwin" else self.bar,
+        )
+        self.tool_row = ToolRow(self.menus.tools, {"select": "Select", "room outline": "Room", "tape measure": "Tape"})
+        self.frame = QWidget()
+        self.frame.setObjectName("canvas_frame")
+        drawing = QVBoxLayout(self.frame)
+        drawing.setContentsMargins(0, 0, 0, 0)
+        drawing.setSpacing(0)
+        drawing.addWidget(self.tool_row)
+        drawing.addWidget(self.canvas, 1)
+        drawing.addWidget(self.legend)
+        middle = QHBoxLayout()
+        middle.setSpacing(0)
+        for part in (self.shelf, upright()):
+            middle.addWidget(part)
+        middle.addWidget(self.frame, 1)
+        middle.addWidget(upright())
+        middle.addWidget(self.inspector)
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.title_row)
+        column.addWidget(rule())
+        column.addLayout(middle, 1)
+        for strip in (rule(), self.plate, rule(), self.status):
+            column.addWidget(strip)
+        self.setCentralWidget(whole)
+        self.setAcceptDrops(True)
+        self.setMinimumSize(1040, 640)
+        self.resize(1280, 800)
+        self.canvas.setFocus()
+
+    def _connect(self) -> None:
+        self.document.changed.connect(self._plan_changed)
+        self.document.history_changed.connect(self._history_changed)
+        self.document.selection_changed.connect(self.menus.follow_selection)
+        self.switches.changed.connect(self._show_light)
+        self.solver.lighting_changed.connect(self._lighting_changed)
+        self.solver.stale_changed.connect(self._stale_changed)
+        self.solver.busy_changed.connect(self.status.set_busy)
+        self.solver.progress.connect(self.status.set_progress)
+        self.solver.failed.connect(self.status.say)
+        self.status.cancel_wanted.connect(self.solver.stop)
+        self.reading.changed.connect(self._scale_changed)
+        self.canvas.hint_changed.connect(self.status.set_hint)
+        self.canvas.message.connect(self.status.say)
+        self.canvas.tool_changed.connect(self.menus.show_tool)
+        self.canvas.installEventFilter(self)
+        self.shelf.wanted.connect(self.place)
+        self.shelf.new_wanted.connect(lambda: self.edit_entry(blank_model(), "From a data sheet"))
+        self.shelf.edit_wanted.connect(lambda model: self.edit_entry(model, model.name))
+        self.inspector.fixture_form.data_sheet_wanted.connect(self._edit_entry_of_plan)
+        self.plate.message.connect(self.status.say)
+        self.plate.thing_dropped.connect(lambda letter, thing: self.place(thing, letter))
+        self.title_row.units_wanted.connect(self.toggle_units)
+        self.files.path_changed.connect(self._history_changed)
+        self.files.opened.connect(self._opened)
+        self.files.failed.connect(self.tell)
+        self.files.message.connect(self.status.say)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self.take_theme)
+        self.canvas.tell_hint()
+        self.status.set_hint(self.canvas.tool.hint())
+
+    # --- light
+
+    def _lighting_changed(self, lighting: Lighting) -> None:
+        self._show_light()
+        self.reading.set_lighting(lighting)
+
+    def _show_light(self) -> None:
+        lighting = self.solver.lighting
+        if lighting is not None:
+            self.overlay.show(self.document.plan, lighting, self.switches.levels)
+        self.canvas.update()
+
+    def _stale_changed(self, stale: bool) -> None:
+        self.overlay.stale = stale
+        self.canvas.update()
+
+    def _scale_changed(self) -> None:
+        shown: Literal["maintained", "initial"] = "maintained" if self.reading.is_maintained else "initial"
+        scale = Scale.of(self.document.plan, self.units, shown)
+        if scale != self.overlay.scale:
+            self.overlay.set_scale(scale)
+            self.legend.set_scale(scale)
+            self.canvas.update()
+        self.menus.maintained.setChecked(self.reading.is_maintained)
+
+    def toggle_maintained(self) -> None:
+        """Show light after loss, or initial light."""
+        self.reading.set_maintained(not self.reading.is_maintained)
+
+    def switch_all(self, share: float) -> None:
+        """Put every switch fully on or off."""
+        letters = self.switches.levels
+        self.switches.take(Combination("", tuple(Level(letter, share) for letter in letters)))
+
+    # --- plan
+
+    def _plan_changed(self, old: Plan, new: Plan) -> None:
+        units = UnitSystem.METRIC if new.units == "metric" else UnitSystem.US
+        if units is not self.units or old is new:
+            self.units = units
+            self.canvas.set_units(units)
+            self.title_row.show_units(units)
+            for part in (self.shelf, self.inspector, self.plate.figures):
+                part.set_units(units)
+        self._scale_changed()
+        if old.models is not new.models or old is new:
+            self._show_models()
+
+    def toggle_units(self) -> None:
+        """Change between feet and inches and metric; the plan remembers it."""
+        plan = self.document.settled_plan
+        other: Literal["US", "metric"] = "US" if plan.units == "metric" else "metric"
+        text = "Show metric units" if other == "metric" else "Show feet and inches"
+        self.document.apply(text, replace(plan, units=other))
+
+    def _history_changed(self) -> None:
+        self.menus.follow_history()
+        path = self.files.path
+        name = f"{self.document.settled_plan.name} ({path.name})" if path else self.document.settled_plan.name
+        self.setWindowTitle(f"{name}[*] – Candlebench")
+        self.setWindowModified(self.document.is_dirty)
+
+    def _opened(self) -> None:
+        """Begin a plan with its first kept setting, or with everything on."""
+        plan = self.document.plan
+        if plan.combinations:
+            self.switches.take(plan.combinations[0])
+        else:
+            self.switch_all(1.0)
+        self.canvas.zoom_to_fit()
+        self.menus.follow_selection()
+        self._history_changed()
+
+    # --- things from the shelf
+
+    def model_with(self, identity: str) -> Model | None:
+        """Return the entry with this id: the plan's, the user's own, or the catalogue's."""
+        for models in (self.document.plan.models, self._own, catalogue()):
+            for model in models:
+                if model.id == identity:
+                    return model
+        return None
+
+    def _show_models(self) -> None:
+        known: dict[str, Model] = {}
+        for model in (*catalogue(), *self._own, *self.document.plan.models):
+            known[model.id] = model
+        self.shelf.set_models(tuple(known.values()))
+
+    def _read_own_catalogue(self) -> None:
+        try:
+            self._own = own_models()
+        except OwnCatalogueError as problem:
+            self.status.say(str(problem))
+
+    def place(self, thing: dict[str, str], letter: str | None = None) -> None:
+        """Put a thing from the shelf in the middle of the room, on a switch if told."""
+        plan = self.document.settled_plan
+        x, y = self._free_spot(plan)
+        if thing.get("what") == "fixture":
+            model = self.model_with(str(thing.get("model")))
+            if model is None:
+                return
+            made, identity = hung(plan, model, x, y, group=letter)
+            name = model.name
+        else:
+            made, identity = with_new_furniture(plan, thing["what"], x, y)  # type: ignore[arg-type]
+            name = thing["what"]
+        self.document.apply(f"Add {name}", made, select=(identity,))
+        self.status.say(f"{name.capitalize()}: in the middle of the room now; drag it or type where it goes.")
+
+    @staticmethod
+    def _free_spot(plan: Plan) -> tuple[float, float]:
+        """Return the middle of the room, or a spot beside it where something is there already."""
+        room = shapely.Polygon(plan.room.outline)
+        middle = room.centroid if room.contains(room.centroid) else room.representative_point()
+        taken = [(f.x, f.y) for f in plan.fixtures] + [(item.x, item.y) for item in plan.furniture]
+        for step in range(_LARGEST_STEP):
+            # Round and round, a little wider each time.
+            x = middle.x + _BESIDE * math.sqrt(step) * math.cos(2.4 * step)
+            y = middle.y + _BESIDE * math.sqrt(step) * math.sin(2.4 * step)
+            if room.contains(shapely.Point(x, y)) and all(math.dist((x, y), spot) > _BESIDE / 2 for spot in taken):
+                return x, y
+        return float(middle.x), float(middle.y)
+
+    def _edit_entry_of_plan(self, identity: str) -> None:
+        model = self.document.plan.model(identity)
+        self.edit_entry(model, model.name)
+
+    def edit_entry(self, model: Model, title: str) -> None:
+        """Open the data sheet form; what is saved goes to the user's own catalogue, and to the plan if it is there."""
+        dialog = DataSheetDialog(model, self.units, title, self)
+        accepted = dialog.exec() == QDialog.DialogCode.Accepted
+        made = dialog.model
+        dialog.deleteLater()
+        if not accepted:
+            return
+        plan = self.document.settled_plan
+        is_own = any(known.id == made.id for known in self._own)
+        in_plan = any(known.id == made.id for known in plan.models)
+        if not is_own and not in_plan:
+            taken = {m.id for m in (*catalogue(), *self._own)} | all_ids(plan)
+            made = free_id(replace(made, is_example=False), taken)
+        self._keep_entry(made)
+        if in_plan:
+            self.document.apply(f"Change data sheet of {made.name}", with_model(plan, made))
+        self._show_models()
+
+    def _keep_entry(self, model: Model) -> None:
+        if model.is_example:
+            return
+        try:
+            add_own(model)
+            self._own = own_models()
+        except OwnCatalogueError as problem:
+            self.tell("Kept in this plan only", str(problem))
+            self._own = (*(known for known in self._own if known.id != model.id), model)
+
+    # --- dialogs
+
+    def show_settings_table(self) -> None:
+        """Open the table of all switch settings; the window stays usable beside it."""
+        dialog = SettingsTable(self.reading, self.switches, self.units, self)
+        self._show_beside(dialog)
+
+    def show_shopping_list(self) -> None:
+        """Open the shopping list."""
+        self._show_beside(ShoppingDialog(self.document, self))
+
+    def show_keys(self) -> None:
+        """Open the list of keys."""
+        self._show_beside(KeysDialog(self))
+
+    def show_cautions(self) -> None:
+        """Open the cautions."""
+        self._show_beside(CautionsDialog(self))
+
+    @staticmethod
+    def _show_beside(dialog: QDialog) -> None:
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.show()
+
+    def tell(self, title: str, text: str) -> None:
+        """Show one plain message; while it is open, further ones take its place."""
+        if self._trouble is None:
+            self._trouble = QMessageBox(self)
+            self._trouble.setIcon(QMessageBox.Icon.Warning)
+            self._trouble.setTextFormat(Qt.TextFormat.PlainText)
+        self._trouble.setWindowTitle(title)
+        self._trouble.setText(text)
+        self._trouble.open()
+
+    def tell_fault(self, text: str) -> None:
+        """Show that something inside failed."""
+        self.tell("Something went wrong", text)
+
+    # --- look
+
+    def take_theme(self) -> None:
+        """Dress everything as the system, or the user, asks for now."""
+        self.theme = theme(is_dark(wanted_colours()))
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            dress(app, self.theme)
+        for part in (self.canvas, self.overlay, self.legend, self.shelf, self.plate, self.inspector.findings):
+            part.set_theme(self.theme)
+        self.canvas.update()
+
+    def sizeHint(self) -> QSize:
+        return QSize(1280, 800)
+
+    # --- events
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Letters are switches, digits kept settings, wherever no text is typed."""
+        held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+        key = event.key()
+        if Qt.Key.Key_A <= key <= Qt.Key.Key_Z and not event.isAutoRepeat():
+            letter = chr(key)
+            if held == Qt.KeyboardModifier.ShiftModifier:
+                self.plate.put_selection_on(letter)
+                return
+            if held == Qt.KeyboardModifier.NoModifier and letter in self.switches.levels:
+                self.switches.toggle(letter)
+                return
+        if Qt.Key.Key_1 <= key <= Qt.Key.Key_9 and held == Qt.KeyboardModifier.NoModifier:
+            self.plate.kept.take(key - Qt.Key.Key_0)
+            return
+        super().keyPressEvent(event)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let a fixture that is dragged from the drawing onto a switch go on that switch."""
+        if event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent):
+            letter = self.plate.card_at(event.globalPosition().toPoint())
+            if letter is not None and self.canvas.tool.is_busy():
+                self.canvas.tool.cancel()
+                self.plate.put_selection_on(letter)
+                return True
+        return super().eventFilter(watched, event)
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if _plan_file(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        path = _plan_file(event)
+        if path is not None:
+            event.acceptProposedAction()
+            self.files.open_path(path)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        if self.files.may_leave():
+            self.solver.shutdown()
+            event.accept()
+        else:
+            event.ignore()
+
+
+def _plan_file(event: QDropEvent) -> Path | None:
+    urls = event.mimeData().urls() if event.mimeData().hasUrls() else []
+    if len(urls) == 1 and urls[0].isLocalFile():
+        return Path(urls[0].toLocalFile())
+    return None
