@@ -104,8 +104,7 @@ class DragRoom:
             lux: Single = through * np.float32(factor)
             return lux
         share = through / np.maximum(given.sum(axis=1), 1e-12)
-        lux = _rectangle(source, starts) * share
-        return lux
+        return _rectangle(source, starts) * share
 
     def _on_tiles(self, source: Source, rays: Single, free: NDArray[np.bool_]) -> Single:
         square = np.einsum("nc,nc->n", rays, rays)

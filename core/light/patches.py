@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from core.light.enclosure import Enclosure, Surface
-from core.light.grid import FloatArray
+from core.light.grid import BoolArray, FloatArray
 
 __all__ = ["Patches", "cut_into_patches"]
 
@@ -40,6 +40,8 @@ class Patches:
         [m2].
     tile_patch : (m,) int
         Whose tile it is.
+    tile_sides : (m, 2, 3)
+        The sides of each tile's cell as vectors [m]; a tile that is partly covered is smaller than its cell.
     """
 
     area: FloatArray
@@ -49,6 +51,7 @@ class Patches:
     tile_points: FloatArray
     tile_area: FloatArray
     tile_patch: NDArray[np.int64]
+    tile_sides: FloatArray
     surfaces: tuple[_Grid, ...]
 
     def __len__(self) -> int:
@@ -58,6 +61,19 @@ class Patches:
     def tile_normals(self) -> FloatArray:
         """Unit normals of the tiles, (m, 3)."""
         return self.normals[self.tile_patch]
+
+    def spread_over(self, tiles: NDArray[np.int64], side: int) -> FloatArray:
+        """Return ``side`` x ``side`` points over each of some whole tiles, (tiles, side * side, 3)."""
+        step = (np.arange(side) + 0.5) / side - 0.5
+        places = np.stack(np.meshgrid(step, step, indexing="ij"), axis=-1).reshape(-1, 2)
+        points: FloatArray = self.tile_points[tiles, None, :] + np.einsum("pa,tac->tpc", places, self.tile_sides[tiles])
+        return points
+
+    def is_whole(self) -> BoolArray:
+        """Tell which tiles are not covered in part, (m,)."""
+        cell = np.linalg.norm(self.tile_sides, axis=2).prod(axis=1)
+        whole: BoolArray = self.tile_area > (1.0 - 1e-6) * cell
+        return whole
 
     def average(self, on_tiles: FloatArray) -> FloatArray:
         """Average values on the tiles, (m,) or (m, k), over each patch: (n,) or (n, k)."""
@@ -130,8 +146,14 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
         tile_points=np.concatenate([face.to_room(cut.centre) for face, cut in zip(faces, cuts, strict=True)]),
         tile_area=tile_area,
         tile_patch=tile_patch,
+        tile_sides=np.concatenate([_sides(face, cut) for face, cut in zip(faces, cuts, strict=True)]),
         surfaces=tuple(grids),
     )
+
+
+def _sides(face: Surface, cut: _Cut) -> FloatArray:
+    sides = np.stack([face.u_axis * cut.step[0], face.v_axis * cut.step[1]])
+    return np.broadcast_to(sides, (len(cut.area), 2, 3))
 
 
 def _cut_surface(face: Surface, size: float, side: int) -> _Cut:

@@ -26,6 +26,10 @@ from core.plan import Plan
 __all__ = ["Cancelled", "Column", "RoomLight", "Watch", "prepare", "reflected_at"]
 
 
+NEAR_TILES = 4.0
+NEAR_SIDE = 4
+
+
 class Cancelled(Exception):
     """Raised where a computation was told to stop."""
 
@@ -99,7 +103,17 @@ class RoomLight:
         return result
 
     def _on_tiles(self, source: Source, rays: ShadowRays) -> FloatArray:
-        return direct(self.patches.tile_points, self.patches.tile_normals, source, self.blockers, rays)
+        """Direct light on the tiles (tiles,) [lx]; on tiles close to the source, the mean over points spread on them."""
+        patches = self.patches
+        lux = direct(patches.tile_points, patches.tile_normals, source, self.blockers, rays)
+        reach = source.gap_to(patches.tile_points) / np.linalg.norm(patches.tile_sides, axis=2).max(axis=1)
+        near = np.flatnonzero((reach < NEAR_TILES) & (lux > 0.0) & patches.is_whole())
+        if near.size:
+            points = patches.spread_over(near, NEAR_SIDE)
+            normals = np.broadcast_to(patches.tile_normals[near, None, :], points.shape)
+            finer = direct(points.reshape(-1, 3), normals.reshape(-1, 3), source, self.blockers, rays)
+            lux[near] = finer.reshape(len(near), -1).mean(axis=1)
+        return lux
 
     def _given_back(self, on_tiles: FloatArray, rest: FloatArray) -> FloatArray:
         """Exchange a few times more, tile by tile, and return what the tiles give back (tiles,)."""

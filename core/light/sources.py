@@ -73,6 +73,15 @@ class Source:
         corners: FloatArray = np.asarray(self.centre) + grow * ring
         return corners
 
+    def gap_to(self, points: FloatArray) -> FloatArray:
+        """Return the distance from points (n, 3) to the nearest spot of the opening's box, (n,) [m]."""
+        along, across = self.axes
+        offset = points - np.asarray(self.centre)
+        u = np.maximum(np.abs(offset @ along) - self.half_length, 0.0)
+        v = np.maximum(np.abs(offset @ across) - self.half_width, 0.0)
+        gap: FloatArray = np.sqrt(u * u + v * v + offset[:, 2] ** 2)
+        return gap
+
     def to_local(self, directions: FloatArray) -> FloatArray:
         """Turn directions in the room (..., 3) into the fixture's own frame."""
         c, s = math.cos(self.rotation), math.sin(self.rotation)
