@@ -47,7 +47,7 @@ from core.units import UnitSystem
 
 __all__ = ["PlanCanvas"]
 
-_MARGIN = 40.0  # px around the room when it is fitted
+_MARGIN = 56.0  # px around the room when it is fitted
 _log = logging.getLogger(__name__)
 
 
@@ -312,7 +312,7 @@ class PlanCanvas(QWidget):
 
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab goes through the things of the plan before it leaves the canvas."""
-        if self.hasFocus() and commands.select_next(self.document, 1 if forward else -1):
+        if not self.entry.isVisible() and commands.select_next(self.document, 1 if forward else -1):
             return True
         return super().focusNextPrevChild(forward)
 

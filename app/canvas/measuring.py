@@ -25,6 +25,7 @@ from core.units import show_length
 __all__ = ["Dimension", "DimensionLine", "dimensions_of", "laid_out", "line_between"]
 
 _BESIDE = 13.0  # px from a body's edge to its dimension line
+_BADGE = 9.0  # px: the extension line begins outside of the letter in the middle of a fixture
 _NEAR = 24.0  # px: half a body that a line goes around
 _LEAST = 0.001  # m: what lies on the wall has no dimension to it
 
@@ -92,7 +93,8 @@ def laid_out(dimension: Dimension, room: Room, view: View, look: Look, frame: QR
         if beside is None or math.dist(beside.foot, foot) > _LEAST or not frame.contains(shown):
             continue
         line = QLineF(shown, view.to_screen(*foot))
-        return _with_label(line, (QLineF(start, line.p1()),), dimension.length, look, frame, dimension)
+        off = QPointF(nx, -ny) * _BADGE
+        return _with_label(line, (QLineF(start + off, line.p1()),), dimension.length, look, frame, dimension)
     return _with_label(QLineF(start, end), (), dimension.length, look, frame, dimension)
 
 

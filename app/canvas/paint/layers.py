@@ -1,6 +1,6 @@
 """The layers that stand still during a drag, painted once into pixmaps.
 
-Under the light: paper, grid, floor. Over it: walls, openings, furniture and workers, except for what is
+Under the light: paper, grid, floor. Over it: walls, openings, furniture, workers, scale bar, except for what is
 being moved. Each pixmap is kept with the values it was painted from and painted anew when one of them
 differs; the plan's parts are immutable, so comparing them is enough.
 """
@@ -74,15 +74,15 @@ class Layers:
             for item in keep_outs:
                 paint_keep_out(on, item, sheet.view, sheet.look)
             paint_boxes(on, plan, furniture, sheet)
+            paint_scale_bar(on, sheet.view, sheet.look, sheet.frame)
 
         self._put(painter, "over", (room.outline, furniture, openings, keep_outs, plan.worker), sheet, draw)
 
     def paint_edges(self, painter: QPainter, sheet: Sheet) -> None:
-        """Put down rulers and scale bar."""
+        """Put down the rulers."""
 
         def draw(on: QPainter) -> None:
             paint_rulers(on, sheet.view, sheet.look, sheet.frame)
-            paint_scale_bar(on, sheet.view, sheet.look, sheet.frame)
 
         self._put(painter, "edges", (), sheet, draw)
 

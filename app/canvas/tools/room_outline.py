@@ -190,7 +190,7 @@ class RoomOutlineTool(Tool):
 
     def _paint_words(self, painter: QPainter) -> None:
         canvas = self.canvas
-        if self.at is None:
+        if self.at is None or canvas.entry.isVisible():
             return
         if self.corners and math.dist(self.corners[-1], self.next.point) > 0.01:
             line = line_between(self.corners[-1], self.next.point, canvas.view, canvas.look, canvas.frame, 16.0)
