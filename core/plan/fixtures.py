@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 from annotated_types import Ge, Gt, Le, MinLen
 
 from core.photometry.distribution import CosinePower, Distribution, Isotropic, Opal, Web
+from core.plan.ceiling import Feeding
 from core.plan.room import STRICT, Height, Size
 
 __all__ = ["Fixture", "Model", "ModelKind", "PowerSetting", "distribution_of"]
@@ -36,7 +37,8 @@ class Model:
     """A catalogue entry.
 
     ``opening_length`` by ``opening_width`` is the luminous opening [m]; a round one has its diameter in both. Both are
-    zero for a point. ``is_example`` marks an invented entry with a placeholder price.
+    zero for a point. ``is_example`` marks an invented entry with a placeholder price. ``feeding`` tells how it
+    is wired and held; None means as usual for its kind (`core.ceiling.feeding`).
     """
 
     id: str
@@ -61,6 +63,7 @@ class Model:
     price: Annotated[float, Ge(0.0)] = 0.0
     is_example: bool = True
     note: str = ""
+    feeding: Feeding | None = None
 
     __pydantic_config__ = STRICT
 

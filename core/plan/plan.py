@@ -11,9 +11,12 @@ from typing import Annotated, Literal, TypeVar
 
 from annotated_types import Ge, Gt, Le, MaxLen, MinLen
 
+from core.plan.buying import Buying
+from core.plan.ceiling import CeilingWork
 from core.plan.fixtures import Fixture, Model, PowerSetting
 from core.plan.furniture import Furniture, Worker
 from core.plan.room import STRICT, Height, Room
+from core.plan.wiring import Wiring
 
 __all__ = ["VERSION", "Combination", "Group", "LightLoss", "Level", "Plan", "Targets", "Thing"]
 
@@ -105,6 +108,9 @@ class Plan:
     units: Literal["US", "metric"] = "US"
     invented: bool = False
     about: str = ""
+    ceiling: CeilingWork = field(default_factory=CeilingWork)
+    wiring: Wiring = field(default_factory=Wiring)
+    buying: Buying = field(default_factory=Buying)
 
     __pydantic_config__ = STRICT
 
