@@ -1,0 +1,67 @@
+"""One line of a shopping list.
+
+Money is exact: Decimal, rounded to cents once, where a line's price is made. A line is bought in whole packs,
+after what is there already has been taken off.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+__all__ = ["CENT", "Line", "to_cents"]
+
+CENT = Decimal("0.01")
+
+
+def to_cents(amount: Decimal | float) -> Decimal:
+    """Return an amount of money rounded to cents, half a cent upward."""
+    exact = amount if isinstance(amount, Decimal) else Decimal(str(amount))
+    return exact.quantize(CENT, rounding=ROUND_HALF_UP)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One thing to buy.
+
+    Attributes
+    ----------
+    item : str
+        What it is called in the store.
+    for_ : str
+        What it is for: switches, fixtures.
+    quantity : int
+        How many the plan needs, in ``unit``.
+    unit : str
+        "each", "ft", ...
+    pack : int
+        How many come in one pack as sold.
+    price_each : Decimal or None
+        Price of one pack; None where it is not known.
+    have : int
+        How many are there already.
+    note : str
+        Why it is there, or how it is to be set.
+    places : tuple of str
+        Ids of the things on the plan that ask for it.
+    """
+
+    item: str
+    for_: str
+    quantity: int
+    unit: str = "each"
+    pack: int = 1
+    price_each: Decimal | None = None
+    have: int = 0
+    note: str = ""
+    places: tuple[str, ...] = ()
+
+    @property
+    def packs(self) -> int:
+        """How many packs to buy."""
+        return -(-max(self.quantity - self.have, 0) // self.pack)
+
+    @property
+    def price(self) -> Decimal | None:
+        """Price of the packs to buy, in cents; None where it is not known."""
+        return None if self.price_each is None else to_cents(self.price_each * self.packs)
