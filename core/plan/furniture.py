@@ -29,7 +29,10 @@ _SIDE_NORMAL: dict[str, Point] = {
 
 @dataclass(frozen=True, slots=True)
 class Worker:
-    """The person at a bench: 18 x 10 in, 5 ft 9 in, reflectance 0.3, 4 in off the edge, unless told otherwise."""
+    """The person at a bench: 18 x 10 in, 5 ft 9 in, reflectance 0.3, 4 in off the edge, unless told otherwise.
+
+    A ``leaning`` one bends over the bench from the hips.
+    """
 
     width: Size = 0.4572
     depth: Size = 0.254
@@ -37,6 +40,7 @@ class Worker:
     reflectance: Reflectance = 0.3
     gap: Height = 0.1016
     hand: Literal["left", "right"] = "right"
+    leaning: bool = False
 
     __pydantic_config__ = STRICT
 

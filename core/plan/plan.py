@@ -13,6 +13,7 @@ from annotated_types import Ge, Gt, Le, MaxLen, MinLen
 
 from core.plan.buying import Buying
 from core.plan.ceiling import CeilingWork
+from core.plan.checking import Checking
 from core.plan.fixtures import Fixture, Model, PowerSetting
 from core.plan.furniture import Furniture, Worker
 from core.plan.room import STRICT, Height, Room
@@ -111,6 +112,7 @@ class Plan:
     ceiling: CeilingWork = field(default_factory=CeilingWork)
     wiring: Wiring = field(default_factory=Wiring)
     buying: Buying = field(default_factory=Buying)
+    checking: Checking = field(default_factory=Checking)
 
     __pydantic_config__ = STRICT
 

@@ -54,6 +54,9 @@ def _too_many(plan: Plan) -> Iterator[str]:
         "room, openings": room.openings,
         "room, keep_outs": room.keep_outs,
         "room, joists": room.joists,
+        "checking, views": plan.checking.views,
+        "checking, cameras": plan.checking.cameras,
+        "checking, readings": plan.checking.readings,
     }
     for name, things in lists.items():
         if len(things) > MOST_THINGS:
@@ -93,6 +96,9 @@ def _ids(plan: Plan) -> Iterator[str]:
     named = [(name, index, thing.id) for name, things in lists.items() for index, thing in enumerate(things)]
     named += [("room, openings", index, opening.id) for index, opening in enumerate(room.openings)]
     named += [("room, joists", index, zone.id) for index, zone in enumerate(room.joists)]
+    checking = plan.checking
+    for name, entries in (("views", checking.views), ("cameras", checking.cameras), ("readings", checking.readings)):
+        named += [(f"checking, {name}", index, entry.id) for index, entry in enumerate(entries)]
     for name, index, identity in named:
         where = f"{name}, number {index + 1}"
         if not identity:
