@@ -103,7 +103,7 @@ class RoomLight:
         return result
 
     def _on_tiles(self, source: Source, rays: ShadowRays) -> FloatArray:
-        """Direct light on the tiles (tiles,) [lx]; on tiles close to the source, the mean over points spread on them."""
+        """Direct light on the tiles (tiles,) [lx]; on those close to the source, the mean over points on them."""
         patches = self.patches
         lux = direct(patches.tile_points, patches.tile_normals, source, self.blockers, rays)
         reach = source.gap_to(patches.tile_points) / np.linalg.norm(patches.tile_sides, axis=2).max(axis=1)
