@@ -92,6 +92,7 @@ class Solver(QObject):
         self._call_off()
         self._worker.wait()
         lighting = self._engine.solve(self._document.plan)
+        self._engine.make_ready_to_drag(self._document.plan)
         self._full.append(lighting)
         self._show(lighting)
         self._set_busy(False)
@@ -126,6 +127,8 @@ class Solver(QObject):
             if self._begun is None:
                 self._schedule(_REST_MS if self._document.in_gesture else 0)
             return
+        if self._lighting is None or ready.room_key != self._lighting.room_key:
+            self._worker.make_ready(plan)
         if ready is not self._lighting or self._stale or _groups(plan) != ready.groups:
             self._show(ready)
         self._settle()
@@ -189,6 +192,8 @@ class Solver(QObject):
             if result.is_last:
                 self._full.append(result.lighting)
             self._show(result.lighting)
+            if result.is_last:
+                self._worker.make_ready(self._document.plan)
         if result.is_last:
             self._set_busy(False)
 

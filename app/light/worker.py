@@ -36,6 +36,9 @@ class Engine(Protocol):
     ) -> Lighting:
         """Return the light of a plan; an exception of its own when it is called off."""
 
+    def make_ready_to_drag(self, plan: Plan) -> None:
+        """Lay a solved room out, so that `follow` can answer."""
+
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
         """Return the light after fixtures moved, in a few milliseconds; None where the room changed."""
 
@@ -89,6 +92,10 @@ class Worker(QObject):
         self._request = _Request(self._number, plan, (True, False) if quick_first else (False,))
         self._future = self._pool.submit(self._work, self._request)
 
+    def make_ready(self, plan: Plan) -> None:
+        """Prepare a solved plan for dragging, after what is being computed."""
+        self._future = self._pool.submit(self._make_ready, plan)
+
     def call_off(self) -> None:
         """Drop the present request; its thread stops at the next piece of work."""
         if self._request is not None:
@@ -113,6 +120,13 @@ class Worker(QObject):
             self._done.emit(result)
             if result.is_last:
                 return
+
+    def _make_ready(self, plan: Plan) -> None:
+        try:
+            self._engine.make_ready_to_drag(plan)
+        except Exception:
+            # A drag then falls back on the worker, which tells the user if it fails as well.
+            _log.exception("preparing the plan %r for dragging", plan.name)
 
     def _pass(self, request: _Request, quick: bool) -> Result:
         def tell(share: float, what: str) -> None:

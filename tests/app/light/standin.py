@@ -44,6 +44,7 @@ class StandInEngine:
         self.slow = slow
         self.solved: list[tuple[Plan, bool]] = []
         self.followed = 0
+        self.ready: list[Plan] = []
         self.failure: Exception | None = None
 
     def solve(
@@ -66,9 +67,13 @@ class StandInEngine:
         self.solved.append((plan, quick))
         return lighting_of(plan, is_full=not quick)
 
+    def make_ready_to_drag(self, plan: Plan) -> None:
+        self.ready.append(plan)
+
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
         self.followed += 1
-        return lighting_of(plan, is_full=False) if room_key(plan) == base.room_key else None
+        is_ready = any(room_key(ready) == base.room_key for ready in self.ready)
+        return lighting_of(plan, is_full=False) if is_ready and room_key(plan) == base.room_key else None
 
 
 class StandInCancelled(Exception):

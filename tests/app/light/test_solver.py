@@ -37,6 +37,9 @@ class Bench:
 
     def settle(self, qtbot: QtBot) -> None:
         qtbot.waitUntil(lambda: not self.solver.is_busy, timeout=5000)
+        plan = self.document.plan
+        if self.engine.failure is None:
+            qtbot.waitUntil(lambda: any(ready.room == plan.room for ready in self.engine.ready), timeout=5000)
 
 
 @pytest.fixture
@@ -95,6 +98,18 @@ def test_the_full_picture_follows_when_the_gesture_ends(bench: Bench, qtbot: QtB
     assert bench.solver.lighting.is_full
     assert len(bench.shown) == shown + 2  # no empty or coarser picture in between
     assert bench.stale == []
+
+
+def test_before_the_room_is_ready_a_drag_goes_to_the_background(bench: Bench, qtbot: QtBot) -> None:
+    bench.engine.ready.clear()
+    plan = moved(bench.document.plan, 0.4)
+    bench.document.preview(plan)
+    assert bench.solver.is_stale
+    bench.settle(qtbot)
+    assert same_light(bench.solver.lighting, plan)
+    bench.document.preview(moved(bench.document.plan, 0.1))
+    assert not bench.solver.is_stale
+    bench.document.cancel()
 
 
 def test_cancel_and_undo_show_the_remembered_light(bench: Bench, qtbot: QtBot) -> None:
