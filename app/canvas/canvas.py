@@ -47,7 +47,8 @@ from core.units import UnitSystem
 
 __all__ = ["PlanCanvas"]
 
-_MARGIN = 56.0  # px around the room when it is fitted
+_MARGIN = 30.0  # px around the room when it is fitted: a wall and the dimension beside it
+_SCALE_BAR = 14.0  # px more below, so that the scale bar lies clear of the room
 _log = logging.getLogger(__name__)
 
 
@@ -191,7 +192,7 @@ class PlanCanvas(QWidget):
         return True
 
     def _zoom_to(self, box: tuple[float, float, float, float]) -> bool:
-        frame = self.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN)
+        frame = self.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - _SCALE_BAR)
         self._set_view(View.fitted(box, frame))
         return True
 
@@ -367,6 +368,10 @@ class PlanCanvas(QWidget):
         finally:
             painter.end()
 
+    def _sheet(self) -> Sheet:
+        is_lit = self.overlay is not None
+        return Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF(), is_lit)
+
     def _paint(self, painter: QPainter) -> None:
         dragged = self.drops.dragged
         moving = self.tool.moving() | {dragged.identity} if dragged else self.tool.moving()
@@ -374,7 +379,7 @@ class PlanCanvas(QWidget):
         frame = Frame(
             plan=self.document.plan,
             levels=self.switches.levels,
-            sheet=Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF()),
+            sheet=self._sheet(),
             overlay=self.overlay,
             moving=moving,
             marks=(self.tool.paint, dragged.paint) if dragged else (self.tool.paint,),

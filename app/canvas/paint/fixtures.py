@@ -17,9 +17,9 @@ from app.canvas.view import View
 from app.theme import font, group_colour, group_ink
 from core.plan import Fixture, Model, box_corners
 
-__all__ = ["paint_fixture"]
+__all__ = ["BADGE", "paint_fixture"]
 
-_BADGE = 7.5  # px: radius of the letter's disc
+BADGE = 7.5  # px: radius of the letter's disc
 _LEAST = 5.0  # px: a thinner body could not be seen
 
 
@@ -67,7 +67,7 @@ def _draw(painter: QPainter, shape: list[QPointF], is_round: bool, fill: QColor,
 
 def _paint_badge(painter: QPainter, fixture: Fixture, view: View, look: Look, colour: QColor, is_lit: bool) -> None:
     middle = view.to_screen(fixture.x, fixture.y)
-    disc = QRectF(middle - QPointF(_BADGE, _BADGE), middle + QPointF(_BADGE, _BADGE))
+    disc = QRectF(middle - QPointF(BADGE, BADGE), middle + QPointF(BADGE, BADGE))
     painter.setBrush(colour if is_lit else look.theme.paper)
     painter.setPen(pen(colour if not is_lit else look.theme.paper, 1.2 if not is_lit else 0.8))
     painter.drawEllipse(disc)

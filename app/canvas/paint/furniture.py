@@ -2,35 +2,53 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPainterPathStroker, QPolygonF, QTransform
+from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
 
 from app.canvas.paint.look import FURNITURE_WIDTH, Look, faded, pen, polygon
-from app.canvas.paint.words import paint_text
+from app.canvas.paint.names import arranged, paint_name, place_of
 from app.canvas.view import View
-from app.theme import font
 from core.plan import Furniture, Worker, box_corners, standing_place
 from core.units import show_length
 
-__all__ = ["paint_furniture", "paint_worker"]
-
-_INSET = 6.0  # px from a box's edge to its text
+__all__ = ["paint_furniture", "paint_furniture_name", "paint_worker", "shown_box"]
 
 
-def paint_furniture(painter: QPainter, item: Furniture, view: View, look: Look) -> None:
-    """Draw one box. A bench lets the light on its top show through; what is taller than a bench hides the
-    floor."""
+def paint_furniture(painter: QPainter, item: Furniture, view: View, look: Look, is_lit: bool = False) -> None:
+    """Draw one box without its name. With light, a bench is clear so that the light on its top shows."""
     theme = look.theme
     corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
-    shape = polygon(view, corners)
-    fill = theme.furniture_fill
-    painter.setBrush(faded(fill, 0.8 if theme.dark else 0.55) if item.kind == "bench" else fill)
+    clear = (0.12 if is_lit else 0.8 if theme.dark else 0.55) if item.kind == "bench" else 1.0
+    painter.setBrush(faded(theme.furniture_fill, clear))
     painter.setPen(pen(theme.furniture_edge, FURNITURE_WIDTH))
-    painter.drawPolygon(shape)
+    painter.drawPolygon(polygon(view, corners))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(pen(faded(theme.furniture_edge, 0.45), 1.0))
     _paint_kind(painter, item, view)
-    _paint_name(painter, item, QPolygonF(shape).boundingRect(), view, look)
+
+
+def shown_box(item: Furniture, view: View) -> QRectF:
+    """Return the upright rectangle of a box that is free for text [px]."""
+    shape = QPolygonF(polygon(view, box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)))
+    rect = shape.boundingRect()
+    if item.rotation_deg % 90.0 == 0.0:
+        return rect
+    # Text stays level; about this is the largest upright box about the centre of a turned one.
+    side = min(item.width, item.depth) * view.scale
+    return QRectF(rect.center().x() - side * 0.6, rect.center().y() - side * 0.35, side * 1.2, side * 0.7)
+
+
+def paint_furniture_name(
+    painter: QPainter, item: Furniture, view: View, look: Look, obstacles: Sequence[QRectF] = ()
+) -> None:
+    """Write a box's name and height where what lies above the box hides least of them."""
+    box = shown_box(item, view)
+    name = arranged(item.name, f"{show_length(item.top, look.units)} high", box.width(), box.height())
+    if name is not None:
+        halo = faded(look.theme.furniture_fill, 0.8)
+        paint_name(painter, name, place_of(name, box, obstacles), look.theme.furniture_ink, halo)
 
 
 def _paint_kind(painter: QPainter, item: Furniture, view: View) -> None:
@@ -49,38 +67,6 @@ def _paint_kind(painter: QPainter, item: Furniture, view: View) -> None:
         return
     front = box_corners(item.x, item.y, item.width, item.depth - 2 * inset, item.rotation_deg)
     painter.drawLine(view.to_screen(*front[0]), view.to_screen(*front[1]))
-
-
-def _paint_name(painter: QPainter, item: Furniture, rect: QRectF, view: View, look: Look) -> None:
-    """Write name and height within the box: level where it fits, else up the sheet, else cut with an
-    ellipsis."""
-    if item.rotation_deg % 90.0:
-        # Text stays level; the largest upright box about the centre of a turned one is about this.
-        side = min(item.width, item.depth) * view.scale
-        rect = QRectF(rect.center().x() - side * 0.6, rect.center().y() - side * 0.35, side * 1.2, side * 0.7)
-    room = rect.adjusted(_INSET, _INSET - 1, -_INSET, -_INSET + 1)
-    strong, small = font("small", strong=True), font("small")
-    needed = QFontMetricsF(strong).horizontalAdvance(item.name) + 1.0
-    if needed > room.width() and room.height() > room.width():
-        painter.save()
-        turn = QTransform.fromTranslate(room.left(), room.bottom()).rotate(-90.0)
-        painter.setTransform(turn, True)
-        _paint_lines(painter, item, QRectF(0.0, 0.0, room.height(), room.width()), strong, small, look)
-        painter.restore()
-        return
-    _paint_lines(painter, item, room, strong, small, look)
-
-
-def _paint_lines(painter: QPainter, item: Furniture, room: QRectF, strong: QFont, small: QFont, look: Look) -> None:
-    height = QFontMetricsF(strong).height()
-    if room.width() < 14.0 or room.height() < height - 2.0:
-        return
-    ink = look.theme.furniture_ink
-    line = QRectF(room.left(), room.top(), room.width(), height)
-    paint_text(painter, line, item.name, strong, ink)
-    words = f"{show_length(item.top, look.units)} high"
-    if room.height() >= 2 * height and QFontMetricsF(small).horizontalAdvance(words) <= room.width():
-        paint_text(painter, line.translated(0.0, height), words, small, faded(ink, 0.75))
 
 
 def paint_worker(painter: QPainter, item: Furniture, worker: Worker, view: View, look: Look) -> None:

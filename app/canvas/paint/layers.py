@@ -11,17 +11,19 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPixmap
+from PySide6.QtGui import QPainter, QPixmap, QPolygonF
 
-from app.canvas.paint.furniture import paint_furniture, paint_worker
-from app.canvas.paint.look import Look
+from app.canvas.footprints import corners_of
+from app.canvas.paint.fixtures import BADGE
+from app.canvas.paint.furniture import paint_furniture, paint_furniture_name, paint_worker, shown_box
+from app.canvas.paint.look import Look, polygon
 from app.canvas.paint.openings import paint_opening
 from app.canvas.paint.paper_and_grid import paint_grid, paint_paper
 from app.canvas.paint.room import paint_floor, paint_keep_out, paint_walls
 from app.canvas.paint.rulers import paint_rulers
 from app.canvas.paint.scale_bar import paint_scale_bar
 from app.canvas.view import View
-from core.plan import Furniture, Plan
+from core.plan import Fixture, Furniture, Plan
 
 __all__ = ["Layers", "Sheet", "paint_boxes"]
 
@@ -36,11 +38,13 @@ class Sheet:
     frame: QRectF
     size: QSize
     ratio: float
+    is_lit: bool = False
 
     def key(self) -> tuple[object, ...]:
         """Return what a pixmap of this sheet depends on."""
         look = self.look
-        return self.view, look.units, look.theme.dark, self.size.width(), self.size.height(), self.ratio
+        size = self.size.width(), self.size.height()
+        return self.view, look.units, look.theme.dark, size, self.ratio, self.is_lit
 
 
 @dataclass
@@ -66,6 +70,7 @@ class Layers:
         furniture = tuple(item for item in plan.furniture if item.id not in without)
         openings = tuple(item for item in room.openings if item.id not in without)
         keep_outs = tuple(item for item in room.keep_outs if item.id not in without)
+        hung = tuple(_covered(plan, fixture, sheet) for fixture in plan.fixtures if fixture.id not in without)
 
         def draw(on: QPainter) -> None:
             paint_walls(on, room, sheet.view, sheet.look)
@@ -73,10 +78,11 @@ class Layers:
                 paint_opening(on, room, opening, sheet.view, sheet.look)
             for item in keep_outs:
                 paint_keep_out(on, item, sheet.view, sheet.look)
-            paint_boxes(on, plan, furniture, sheet)
+            paint_boxes(on, plan, furniture, sheet, hung)
             paint_scale_bar(on, sheet.view, sheet.look, sheet.frame)
 
-        self._put(painter, "over", (room.outline, furniture, openings, keep_outs, plan.worker), sheet, draw)
+        parts = (room.outline, furniture, openings, keep_outs, plan.worker, tuple(rect.getRect() for rect in hung))
+        self._put(painter, "over", parts, sheet, draw)
 
     def paint_edges(self, painter: QPainter, sheet: Sheet) -> None:
         """Put down the rulers."""
@@ -103,12 +109,25 @@ class Layers:
         painter.drawPixmap(0, 0, kept[1])
 
 
-def paint_boxes(painter: QPainter, plan: Plan, furniture: tuple[Furniture, ...], sheet: Sheet) -> None:
-    """Draw pieces of furniture, low ones first, and their workers."""
-    for item in sorted(furniture, key=lambda piece: piece.top):
-        paint_furniture(painter, item, sheet.view, sheet.look)
+def paint_boxes(
+    painter: QPainter, plan: Plan, furniture: tuple[Furniture, ...], sheet: Sheet, hung: tuple[QRectF, ...] = ()
+) -> None:
+    """Draw pieces of furniture, low ones first, their workers, and their names clear of fixtures and taller boxes."""
+    ordered = sorted(furniture, key=lambda piece: piece.top)
+    for item in ordered:
+        paint_furniture(painter, item, sheet.view, sheet.look, sheet.is_lit)
     for item in furniture:
         paint_worker(painter, item, plan.worker, sheet.view, sheet.look)
+    boxes = [shown_box(item, sheet.view) for item in ordered]
+    for place, item in enumerate(ordered):
+        paint_furniture_name(painter, item, sheet.view, sheet.look, (*boxes[place + 1 :], *hung))
+
+
+def _covered(plan: Plan, fixture: Fixture, sheet: Sheet) -> QRectF:
+    """Return what a fixture and the letter in its middle cover [px]."""
+    body = QPolygonF(polygon(sheet.view, corners_of(plan, fixture))).boundingRect()
+    middle = sheet.view.to_screen(fixture.x, fixture.y)
+    return body.united(QRectF(middle.x() - BADGE, middle.y() - BADGE, 2 * BADGE, 2 * BADGE))
 
 
 def _drawn(sheet: Sheet, draw: Callable[[QPainter], None]) -> QPixmap:

@@ -12,6 +12,8 @@ from core.plan import KeepOut, Room, box_corners
 
 __all__ = ["paint_floor", "paint_keep_out", "paint_walls", "room_path"]
 
+_LEAST_CROSSED = 14.0  # px: in a narrower box the diagonal would read as a third edge
+
 
 def room_path(room: Room, view: View) -> QPainterPath:
     """Return the floor's outline on the screen."""
@@ -48,4 +50,5 @@ def paint_keep_out(painter: QPainter, item: KeepOut, view: View, look: Look) -> 
         pen(look.theme.furniture_edge if not look.theme.dark else look.theme.muted, 1.0, Qt.PenStyle.DashLine)
     )
     painter.drawPolygon(shape)
-    painter.drawLine(shape[0], shape[2])
+    if min(item.width, item.depth) * view.scale >= _LEAST_CROSSED:
+        painter.drawLine(shape[0], shape[2])

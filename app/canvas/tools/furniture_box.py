@@ -12,7 +12,7 @@ from app.canvas.candidates import for_tape
 from app.canvas.measuring import line_between
 from app.canvas.new_things import USUAL_SIZES, with_new_furniture
 from app.canvas.paint.dimensions import paint_dimension
-from app.canvas.paint.furniture import paint_furniture
+from app.canvas.paint.furniture import paint_furniture, paint_furniture_name
 from app.canvas.pointer import Pointer
 from app.canvas.snapping import Snap
 from app.canvas.tools.gesture import paint_snap
@@ -121,6 +121,7 @@ class FurnitureBoxTool(Tool):
         if made is not None:
             item = made[0].piece(made[1])
             paint_furniture(painter, item, canvas.view, canvas.look)
+            paint_furniture_name(painter, item, canvas.view, canvas.look)
             (ax, ay), (bx, by) = self.first.point, self.second.point
             left, right, low, high = min(ax, bx), max(ax, bx), min(ay, by), max(ay, by)
             for a, b in (((left, high), (right, high)), ((right, high), (right, low))):
