@@ -1,0 +1,15 @@
+"""The report: everything about a plan as files in a folder, without a window."""
+
+from core.report.combinations import ReportedCombination, reported_combinations
+from core.report.summary import summary
+from core.report.write import Engine, Picture, ReportError, write_report
+
+__all__ = [
+    "Engine",
+    "Picture",
+    "ReportError",
+    "ReportedCombination",
+    "reported_combinations",
+    "summary",
+    "write_report",
+]

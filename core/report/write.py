@@ -1,0 +1,102 @@
+"""Writing the report's files. The picture of the plan is drawn by whoever can draw; the report only says where."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Protocol
+
+from core.light.field import Lighting
+from core.plan import Plan
+from core.plan.safe_write import write_safely, writing_trouble
+from core.report.combinations import reported_combinations
+from core.report.summary import light_file_name, summary
+from core.shopping import bill_csv, bill_of_materials
+from core.tables import csv_text, figure
+from core.units import LUX_PER_FC
+
+__all__ = ["Engine", "Picture", "ReportError", "write_report"]
+
+Picture = Callable[[Plan, Lighting, Mapping[str, float], Path], None]
+"""Draws a plan with its light at a switch setting into a PNG file: ``picture(plan, lighting, levels, path)``."""
+
+
+class ReportError(Exception):
+    """A report that cannot be written; the text is one line for the user."""
+
+
+class Engine(Protocol):
+    """What the report asks of the light engine."""
+
+    def solve(self, plan: Plan) -> Lighting:
+        """Return the light of a plan."""
+        ...
+
+
+def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | None = None) -> tuple[Path, ...]:
+    """Write a plan's report into a folder, which is made if it is not there.
+
+    Writes ``summary.json``, ``light-<combination>.csv`` for each reported setting, ``shopping-list.csv`` and,
+    where somebody draws it, ``plan.png`` with everything on.
+
+    Parameters
+    ----------
+    engine : Engine
+        Works out the light; a `core.light.engine.LightEngine`.
+    picture : Picture, optional
+        Draws ``plan.png``.
+
+    Returns
+    -------
+    tuple of Path
+        The files that were written.
+
+    Raises
+    ------
+    ReportError
+        If the folder or a file cannot be written.
+    """
+    _make_folder(out_dir)
+    lighting = engine.solve(plan)
+    reported = reported_combinations(plan)
+    texts = {"summary.json": json.dumps(summary(plan, lighting, reported), indent=1, ensure_ascii=False) + "\n"}
+    for combination in reported:
+        texts[light_file_name(combination)] = _light_csv(lighting, combination.levels)
+    texts["shopping-list.csv"] = bill_csv(bill_of_materials(plan))
+    written = [_write(out_dir / name, text) for name, text in texts.items()]
+    if picture is not None:
+        path = out_dir / "plan.png"
+        try:
+            picture(plan, lighting, reported[0].levels, path)
+        except OSError as error:
+            raise ReportError(writing_trouble(path, error)) from error
+        written.append(path)
+    return tuple(written)
+
+
+def _light_csv(lighting: Lighting, levels: Mapping[str, float]) -> str:
+    lux = lighting.field(levels).lux[lighting.inside]
+    points = lighting.grid.points()[lighting.inside.ravel()]
+    rows = (
+        (figure(x, 4), figure(y, 4), figure(value / LUX_PER_FC, 6))
+        for (x, y), value in zip(points.tolist(), lux.tolist(), strict=True)
+    )
+    return csv_text(("x_m", "y_m", "fc"), rows)
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise ReportError(f"{folder} is a file; name a folder for the report.") from error
+    except (OSError, ValueError) as error:
+        raise ReportError(writing_trouble(folder, error)) from error
+
+
+def _write(path: Path, text: str) -> Path:
+    try:
+        write_safely(path, text.encode("utf-8", errors="replace"))
+    except (OSError, ValueError) as error:
+        raise ReportError(writing_trouble(path, error)) from error
+    return path
