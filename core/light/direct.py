@@ -126,12 +126,17 @@ def _from_places(
 
 
 def _settled_quadrature(points: FloatArray, normals: FloatArray, source: Source) -> FloatArray:
-    """Double the order until the result moves by less than `SETTLED`, point by point."""
+    """Double the order until the result moves by less than `SETTLED`, point by point.
+
+    Not before places lie as close together as the opening is near: a narrow beam can slip between fewer.
+    """
     lux = _from_places(points, normals, source, *_gauss(source, ORDERS[0]))
     open_ = np.arange(len(points))
+    reach = 2.0 * max(source.half_length, source.half_width) / np.maximum(source.gap_to(points), 1e-6)
     for order in ORDERS[1:]:
         better = _from_places(points[open_], normals[open_], source, *_gauss(source, order))
         moved = np.abs(better - lux[open_]) > SETTLED * np.maximum(better, 1e-6)
+        moved |= reach[open_] > order
         lux[open_] = better
         open_ = open_[moved]
         if open_.size == 0:

@@ -31,7 +31,8 @@ __all__ = ["GRID_STEP", "Cancelled", "LightEngine"]
 GRID_STEP = 0.1524
 """Side of the work plane's cells [m]: 6 in."""
 MOST_CELLS = 12_000
-KEPT_ROOMS = 4
+KEPT_ROOMS = 12
+UNIT_LUMENS = 1000.0
 KEPT_COLUMNS = 400
 
 _Key = TypeVar("_Key")
@@ -122,7 +123,8 @@ class LightEngine:
                 for target, bench in zip(benches, base.benches, strict=True):
                     target[:, number] = bench.responses[:, old]
                 continue
-            column = self._columns.get((base.room_key, FULL, source)) or drag.column(source)
+            kept = self._columns.get((base.room_key, FULL, _at_unit(source)))
+            column = drag.column(source) if kept is None else kept.times(source.lumens / UNIT_LUMENS)
             plane[:, number] = column.plane
             for target, part in zip(benches, column.benches, strict=True):
                 target[:, number] = part
@@ -183,22 +185,28 @@ class LightEngine:
         return room
 
     def _columns_of(self, room: RoomLight, sources: tuple[Source, ...], watch: Watch) -> list[Column]:
+        """Light is linear: columns are kept for `UNIT_LUMENS`, so that another power setting costs nothing."""
         known: dict[Source, Column] = {}
-        for source in sources:
-            kept = self._columns.get((room.key, room.quality, source))
+        units = [_at_unit(source) for source in sources]
+        for unit in units:
+            kept = self._columns.get((room.key, room.quality, unit))
             if kept is not None:
-                known[source] = kept
-        missing = tuple(dict.fromkeys(source for source in sources if source not in known))
-        for source, column in zip(missing, room.columns(missing, watch), strict=True):
+                known[unit] = kept
+        missing = tuple(dict.fromkeys(unit for unit in units if unit not in known))
+        for unit, column in zip(missing, room.columns(missing, watch), strict=True):
             self.columns_made += 1
-            self._columns.put((room.key, room.quality, source), column)
-            known[source] = column
-        return [known[source] for source in sources]
+            self._columns.put((room.key, room.quality, unit), column)
+            known[unit] = column
+        return [known[u].times(s.lumens / UNIT_LUMENS) for u, s in zip(units, sources, strict=True)]
 
     def _cell(self, plan: Plan) -> float:
         """6 in cells; wider ones in a hall, so that there are never more than `MOST_CELLS`."""
         xs, ys = zip(*plan.room.outline, strict=True)
         return float(max(self._step, ((max(xs) - min(xs)) * (max(ys) - min(ys)) / MOST_CELLS) ** 0.5))
+
+
+def _at_unit(source: Source) -> Source:
+    return replace(source, lumens=UNIT_LUMENS)
 
 
 def _lighting(

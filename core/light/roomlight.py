@@ -61,6 +61,11 @@ class Column:
     settled: FloatArray
     lit: FloatArray
 
+    def times(self, factor: float) -> Column:
+        """Return the column of the same fixture with ``factor`` times the lumens."""
+        benches = tuple(bench * factor for bench in self.benches)
+        return Column(self.plane * factor, benches, self.settled * factor, self.lit * np.float32(factor))
+
 
 @dataclass(frozen=True)
 class RoomLight:
