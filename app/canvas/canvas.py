@@ -8,37 +8,31 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import (
     QDragEnterEvent,
     QDragLeaveEvent,
     QDragMoveEvent,
     QDropEvent,
-    QFocusEvent,
     QKeyEvent,
     QMouseEvent,
-    QNativeGestureEvent,
     QPainter,
     QPaintEvent,
-    QResizeEvent,
-    QWheelEvent,
 )
 from PySide6.QtWidgets import QWidget
 
 from app.canvas import commands
 from app.canvas.drops import Drops
 from app.canvas.entry import Entry
-from app.canvas.footprints import box_around, box_of_room
+from app.canvas.footprints import Box, box_around, box_of_room
 from app.canvas.guard import guarded
-from app.canvas.navigation import Navigation, wheeled
 from app.canvas.paint.drawing import Frame, Overlay, paint_drawing
 from app.canvas.paint.layers import Layers, Sheet
-from app.canvas.paint.look import RULER, Look
+from app.canvas.paint.look import Look
 from app.canvas.pointer import Pointer
+from app.canvas.sheet import ZoomableSheet
 from app.canvas.snapping import Candidates, Snap, snap
-from app.canvas.steps import snap_step
 from app.canvas.tools import TOOLS
-from app.canvas.view import View
 from app.document import Document
 from app.switches import Switches
 from app.theme import Theme
@@ -52,36 +46,25 @@ _SCALE_BAR = 14.0  # px more below, so that the scale bar lies clear of the room
 _log = logging.getLogger(__name__)
 
 
-class PlanCanvas(QWidget):
+class PlanCanvas(ZoomableSheet):
     """Draws the plan and lets it be edited."""
 
     tool_changed = Signal(str)
     hint_changed = Signal(str)
     message = Signal(str)
-    pointer_moved = Signal(object)  # plan point (x, y) [m], or None off the sheet
-    view_changed = Signal(object)  # View
 
     def __init__(self, document: Document, switches: Switches, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(theme, parent)
         self.document = document
         self.switches = switches
-        self.look = Look(theme, UnitSystem.US)
-        self.view = View(100.0, 60.0, 500.0)
-        self.navigation = Navigation()
         self.layers = Layers()
         self.overlay: Overlay | None = None
-        self.pointer: QPointF | None = None
         self.entry = Entry(self)
         self.entry.dress(theme)
         self.drops = Drops(self)
-        self._is_fitted = True
         self._hint = ""
         self.tool = TOOLS["select"](self)
-        self.setMinimumSize(320, 240)
-        self.setMouseTracking(True)
         self.setAcceptDrops(True)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName("Plan of the shop")
         document.changed.connect(self._follow_plan)
         document.selection_changed.connect(self._follow_selection)
@@ -123,21 +106,6 @@ class PlanCanvas(QWidget):
 
     # What tools use.
 
-    @property
-    def units(self) -> UnitSystem:
-        """The system that lengths are shown and read in."""
-        return self.look.units
-
-    @property
-    def frame(self) -> QRectF:
-        """The drawing's part of the widget, within the rulers [px]."""
-        return QRectF(RULER, RULER, max(self.width() - RULER, 1), max(self.height() - RULER, 1))
-
-    @property
-    def grid_step(self) -> float:
-        """The step of the snapping grid at this zoom [m]."""
-        return snap_step(self.units, self.view.scale)
-
     def snapped(self, point: Point, candidates: Candidates, at: Pointer) -> Snap:
         """Return where a point is pulled to; nowhere while Alt or Ctrl is held."""
         return Snap(point) if at.free else snap(point, candidates, self.view.scale)
@@ -172,40 +140,18 @@ class PlanCanvas(QWidget):
 
     # The view.
 
-    def zoom_to_fit(self) -> bool:
-        """Show the whole room."""
-        self._is_fitted = True
-        return self._zoom_to(box_of_room(self.document.plan))
+    def whole(self) -> Box:
+        return box_of_room(self.document.plan)
 
     def zoom_to_selection(self) -> bool:
         """Show what is selected; False where nothing is."""
         box = box_around(self.document.plan, self.document.selection)
-        if box is None:
-            return False
-        self._is_fitted = False
-        return self._zoom_to(box)
-
-    def zoom_by(self, factor: float) -> bool:
-        """Magnify about the middle of the sheet."""
-        self._is_fitted = False
-        self._set_view(self.view.zoomed(factor, self.frame.center()))
-        return True
-
-    def _zoom_to(self, box: tuple[float, float, float, float]) -> bool:
-        frame = self.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - _SCALE_BAR)
-        self._set_view(View.fitted(box, frame))
-        return True
-
-    def _set_view(self, view: View) -> None:
-        if view != self.view:
-            self.view = view
-            self.view_changed.emit(view)
-            self.update()
+        return box is not None and self.zoom_to(box)
 
     # Following the document.
 
     def _follow_plan(self, old: Plan, new: Plan) -> None:
-        if self._is_fitted and not self.document.in_gesture and box_of_room(old) != box_of_room(new):
+        if self.is_fitted and not self.document.in_gesture and box_of_room(old) != box_of_room(new):
             self.zoom_to_fit()
         self.update()
 
@@ -221,8 +167,8 @@ class PlanCanvas(QWidget):
 
     def recover(self) -> None:
         """Drop what is going on after an error; the plan stays as it was before the gesture."""
+        super().recover()
         self.drops.dragged = None
-        self.navigation.release()
         self.tool = TOOLS["select"](self)
         self.document.cancel()
         self.say("Something went wrong with that gesture; the plan is as it was before it.")
@@ -235,7 +181,7 @@ class PlanCanvas(QWidget):
         if self.navigation.press(event, self.view):
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif event.button() == Qt.MouseButton.LeftButton:
-            self.tool.press(self._pointer(event))
+            self.tool.press(self.pointer_at(event))
         self.tell_hint()
         self.update()
 
@@ -244,39 +190,26 @@ class PlanCanvas(QWidget):
         self.pointer = event.position()
         panned = self.navigation.move(event.position())
         if panned is not None:
-            self._is_fitted = False
-            self._set_view(panned)
+            self.set_view(panned)
         else:
-            self.tool.move(self._pointer(event))
+            self.tool.move(self.pointer_at(event))
         self.pointer_moved.emit(self.view.to_plan(self.pointer))
         self.update()
 
     @guarded
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if self.navigation.release():
+        if self.navigation.release(event.button()):
             self.setCursor(self.tool.cursor)
         elif event.button() == Qt.MouseButton.LeftButton:
-            self.tool.release(self._pointer(event))
+            self.tool.release(self.pointer_at(event))
         self.update()
 
     @guarded
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
-            self.tool.press(self._pointer(event))
-            self.tool.double_click(self._pointer(event))
+            self.tool.press(self.pointer_at(event))
+            self.tool.double_click(self.pointer_at(event))
         self.update()
-
-    @guarded
-    def leaveEvent(self, event: QEvent) -> None:
-        self.pointer = None
-        self.pointer_moved.emit(None)
-        self.update()
-
-    @guarded
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        self._is_fitted = False
-        self._set_view(wheeled(self.view, event))
-        event.accept()
 
     @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -302,15 +235,6 @@ class PlanCanvas(QWidget):
         self.set_tool("select")
         return True
 
-    @guarded
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        self.navigation.space_held = False
-        self.update()
-
-    @guarded
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        self.update()
-
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab goes through the things of the plan before it leaves the canvas."""
         if not self.entry.isVisible() and commands.select_next(self.document, 1 if forward else -1):
@@ -318,21 +242,12 @@ class PlanCanvas(QWidget):
         return super().focusNextPrevChild(forward)
 
     def event(self, event: QEvent) -> bool:
-        """Claim keys that the tool wants before a shortcut takes them; zoom by pinching."""
+        """Claim keys that the tool wants before a shortcut takes them."""
         is_key = event.type() == QEvent.Type.ShortcutOverride
         if is_key and isinstance(event, QKeyEvent) and self.tool.wants(event):
             event.accept()
             return True
-        if isinstance(event, QNativeGestureEvent) and self.navigation.is_pinch(event):
-            self._is_fitted = False
-            self._set_view(self.navigation.pinched(self.view, event))
-            return True
         return super().event(event)
-
-    @guarded
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        if self._is_fitted:
-            self.zoom_to_fit()
 
     # Things from the shelf.
 
@@ -352,9 +267,6 @@ class PlanCanvas(QWidget):
     @guarded
     def dropEvent(self, event: QDropEvent) -> None:
         self.drops.drop(event)
-
-    def _pointer(self, event: QMouseEvent) -> Pointer:
-        return Pointer.at(event.position(), self.view, event.modifiers())
 
     # Painting.
 

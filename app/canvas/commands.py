@@ -81,13 +81,13 @@ def nudge(document: Document, dx: float, dy: float) -> bool:
     """Move the selection by a little [m]."""
     ids = document.selection
     if ids:
-        document.apply(f"Nudge {named(document.plan, ids)}", moved(document.plan, ids, dx, dy))
+        document.apply(f"Nudge {named(document.settled_plan, ids)}", moved(document.settled_plan, ids, dx, dy))
     return bool(ids)
 
 
 def turn(document: Document, degrees: float) -> bool:
     """Turn the selection counter-clockwise: one thing on its spot, several about their middle."""
-    plan, ids = document.plan, document.selection
+    plan, ids = document.settled_plan, document.selection
     box = box_around(plan, ids)
     if box is None:
         return False
@@ -98,7 +98,7 @@ def turn(document: Document, degrees: float) -> bool:
 
 def duplicate(document: Document, dx: float = FOOT, dy: float = -FOOT) -> bool:
     """Copy the selection, set the copies a little off, and select them."""
-    plan, ids = document.plan, document.selection
+    plan, ids = document.settled_plan, document.selection
     made, new_ids = duplicated(plan, ids, dx, dy)
     if new_ids:
         document.apply(f"Duplicate {named(plan, ids)}", made, select=new_ids)
@@ -107,7 +107,7 @@ def duplicate(document: Document, dx: float = FOOT, dy: float = -FOOT) -> bool:
 
 def delete(document: Document) -> bool:
     """Remove the selection."""
-    plan, ids = document.plan, document.selection
+    plan, ids = document.settled_plan, document.selection
     if ids:
         document.apply(f"Delete {named(plan, ids)}", removed(plan, ids), select=())
     return bool(ids)
@@ -115,7 +115,7 @@ def delete(document: Document) -> bool:
 
 def assign_group(document: Document, letter: str) -> bool:
     """Put the selected fixtures on a switch group; False where none is selected."""
-    plan = document.plan
+    plan = document.settled_plan
     ids = frozenset(f.id for f in plan.fixtures if f.id in document.selection)
     if ids:
         document.apply(f"Put {named(plan, ids)} on switch {letter}", assigned(plan, ids, letter))

@@ -35,18 +35,13 @@ class Navigation:
 
     def __init__(self) -> None:
         self.space_held = False
-        self._from: tuple[QPointF, View] | None = None
-
-    @property
-    def is_panning(self) -> bool:
-        """Whether the sheet is in the hand."""
-        return self._from is not None
+        self._from: tuple[QPointF, View, Qt.MouseButton] | None = None
 
     def press(self, event: QMouseEvent, view: View) -> bool:
         """Take the sheet if this press pans."""
         left = event.button() == Qt.MouseButton.LeftButton
         if event.button() == Qt.MouseButton.MiddleButton or (left and self.space_held):
-            self._from = (event.position(), view)
+            self._from = (event.position(), view, event.button())
             return True
         return False
 
@@ -54,14 +49,15 @@ class Navigation:
         """Return the view while panning."""
         if self._from is None:
             return None
-        start, view = self._from
+        start, view, _ = self._from
         return view.panned(pos.x() - start.x(), pos.y() - start.y())
 
-    def release(self) -> bool:
-        """Let go of the sheet; return whether it was held."""
-        was = self._from is not None
-        self._from = None
-        return was
+    def release(self, button: Qt.MouseButton | None) -> bool:
+        """Let go of the sheet if this button held it (None: any); return whether it did."""
+        held = self._from is not None and button in (None, self._from[2])
+        if held:
+            self._from = None
+        return held
 
     @staticmethod
     def is_pinch(event: QNativeGestureEvent) -> bool:

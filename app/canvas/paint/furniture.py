@@ -21,6 +21,10 @@ def paint_furniture(painter: QPainter, item: Furniture, view: View, look: Look, 
     theme = look.theme
     corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
     clear = (0.12 if is_lit else 0.8 if theme.dark else 0.55) if item.kind == "bench" else 1.0
+    if is_lit:
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(pen(faded(theme.furniture_fill, 0.7), FURNITURE_WIDTH + 2.0))
+        painter.drawPolygon(polygon(view, corners))
     painter.setBrush(faded(theme.furniture_fill, clear))
     painter.setPen(pen(theme.furniture_edge, FURNITURE_WIDTH))
     painter.drawPolygon(polygon(view, corners))

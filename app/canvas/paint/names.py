@@ -1,7 +1,7 @@
 """Names on furniture: how a name and its second line are arranged within a box, and where they hide least.
 
-A name stays level where it fits, on several lines if need be, else runs up the sheet, then in smaller letters, and is cut
-with an ellipsis only where all of that fails. It never touches the edge of its box.
+A name stays level where it fits, on several lines if need be, else runs up the sheet, then in smaller letters, and
+is cut with an ellipsis only where all of that fails. It never touches the edge of its box.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ __all__ = ["Name", "arranged", "paint_name", "place_of"]
 
 INSET = 6.0  # px from a box's edge to its text
 _SIZES = (11, 10, 9)
+_SPOTS = (0.0, 0.25, 0.5, 0.75, 1.0)
 _LEAST = 14.0  # px: in less width not even an ellipsis makes sense
 
 
@@ -44,7 +45,7 @@ class Name:
 
 def arranged(name: str, detail: str, width: float, height: float) -> Name | None:
     """Return how a name goes into a box of so many pixels; None where there is no room for a letter."""
-    inner = width - 2 * INSET + 2.0, height - 2 * INSET + 4.0
+    inner = width - 2 * INSET, height - 2 * INSET + 4.0
     for pixels in _SIZES:
         for is_upright in (False, True):
             across, deep = reversed(inner) if is_upright else inner
@@ -61,15 +62,15 @@ def arranged(name: str, detail: str, width: float, height: float) -> Name | None
 
 
 def place_of(name: Name, box: QRectF, obstacles: Sequence[QRectF]) -> QRectF:
-    """Return the rectangle of a name within its box: that corner where the least of it is covered."""
+    """Return the rectangle of a name within its box: that spot where the least of it is covered."""
     width, height = reversed(name.size()) if name.is_upright else name.size()
     inner = box.adjusted(INSET, INSET - 1.0, -INSET, -INSET + 1.0)
-    left, right = inner.left(), max(inner.left(), inner.right() - width)
-    top, bottom = inner.top(), max(inner.top(), inner.bottom() - height)
-    corners = [(left, top), (left, bottom), (right, top), (right, bottom)]
-    if name.is_upright:
-        corners = [corners[1], corners[0], corners[3], corners[2]]
-    places = [QRectF(x, y, width, height) for x, y in corners]
+    free_x, free_y = max(0.0, inner.width() - width), max(0.0, inner.height() - height)
+    # From the corner where reading begins: top left for level text, bottom left for upright text.
+    downward = reversed(_SPOTS) if name.is_upright else _SPOTS
+    places = [
+        QRectF(inner.left() + x * free_x, inner.top() + y * free_y, width, height) for y in downward for x in _SPOTS
+    ]
     return min(places, key=lambda place: sum(_overlap(place, obstacle) for obstacle in obstacles))
 
 

@@ -13,7 +13,7 @@ from PySide6.QtGui import QKeyEvent, QPainter
 from app.canvas import commands
 from app.canvas.footprints import box_around, corners_of, thing_with
 from app.canvas.hit import corner_under, thing_under, things_under, wall_under
-from app.canvas.measuring import DimensionLine, dimensions_of, laid_out, line_between
+from app.canvas.measuring import DimensionLine
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.paint.look import wall_width
 from app.canvas.paint.selection import paint_brackets, paint_corner_handles, paint_turn_handle, turn_handle
@@ -24,10 +24,10 @@ from app.canvas.tools.moving import Moving
 from app.canvas.tools.shaping import DraggingCorner, DraggingWall
 from app.canvas.tools.tool import Tool
 from app.canvas.tools.turning import Turning
+from app.canvas.tools.typed_lengths import TypedLengths
 from core.plan import Opening
-from core.plan.edits import placed_from_wall, with_corner_inserted, without_corner
+from core.plan.edits import with_corner_inserted, without_corner
 from core.plan.outline import OutlineError
-from core.units import UnitError, parse_length
 
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
@@ -52,6 +52,7 @@ class SelectTool(Tool):
         self.pressed: Pointer | None = None
         self._begin: Callable[[Pointer], Gesture] | None = None
         self._click: Callable[[], None] | None = None
+        self.lengths = TypedLengths(canvas)
         self.picked: Handle | None = None  # a corner or wall of the room that was clicked
         self.hot: Handle | None = None
 
@@ -75,7 +76,7 @@ class SelectTool(Tool):
     def press(self, at: Pointer) -> None:
         self._begin = self._click = None
         self.pressed = at
-        label = self._label_under(at.pos)
+        label = self.lengths.opener_under(at.pos, self._picked_walls())
         if label is not None:
             self._click = label
             return
@@ -202,7 +203,7 @@ class SelectTool(Tool):
         was = self.hot
         self.hot = self._handle_under(at)
         over = thing_under(self.canvas.document.plan, at.point, REACH_PX / self.canvas.view.scale)
-        if self._label_under(at.pos) is not None:
+        if self.lengths.opener_under(at.pos, self._picked_walls()) is not None:
             shape = Qt.CursorShape.IBeamCursor
         elif self._is_on_turn_handle(at.pos) or self.hot is not None:
             shape = Qt.CursorShape.PointingHandCursor
@@ -241,17 +242,9 @@ class SelectTool(Tool):
             return None
         return turn_handle(box, self.canvas.view, self.canvas.frame)
 
-    # Lengths that can be typed.
-
     def dimension_lines(self) -> list[DimensionLine]:
-        """Return the dimensions on show: those of the one selected thing, else of the picked wall or
-        corner."""
-        canvas, plan = self.canvas, self.canvas.document.plan
-        ids = canvas.document.selection
-        if len(ids) == 1:
-            found = dimensions_of(plan, next(iter(ids)))
-            return [laid_out(d, plan.room, canvas.view, canvas.look, canvas.frame) for d in found]
-        return [self._wall_line(wall) for wall in self._picked_walls()]
+        """Return the dimensions on show: those of the one selected thing, else of the picked wall or corner."""
+        return self.lengths.lines(self._picked_walls())
 
     def _picked_walls(self) -> tuple[int, ...]:
         count = len(self.canvas.document.plan.room.outline)
@@ -259,55 +252,6 @@ class SelectTool(Tool):
             return ()
         kind, index = self.picked
         return (index,) if kind == "wall" else ((index - 1) % count, index)
-
-    def _wall_line(self, wall: int) -> DimensionLine:
-        canvas = self.canvas
-        a, b = canvas.document.plan.room.wall(wall)
-        beside = -(wall_width(canvas.view) + 12.0)
-        return line_between(a, b, canvas.view, canvas.look, canvas.frame, beside)
-
-    def _label_under(self, pos: QPointF) -> Callable[[], None] | None:
-        """Return what opens the editor of the length whose text lies under a pixel."""
-        walls = self._picked_walls() if not self.canvas.document.selection else ()
-        for order, shown in enumerate(self.dimension_lines()):
-            if not shown.label.adjusted(-2.0, -2.0, 2.0, 2.0).contains(pos):
-                continue
-            if shown.of is None:
-                return lambda wall=walls[order], shown=shown: self._type_wall(wall, shown)  # type: ignore[misc]
-            return lambda shown=shown: self._type_distance(shown)  # type: ignore[misc]
-        return None
-
-    def _type_distance(self, shown: DimensionLine) -> None:
-        of = shown.of
-        if of is None:
-            return
-
-        def accept(text: str) -> str | None:
-            document = self.canvas.document
-            try:
-                distance = parse_length(text, self.canvas.units, negative=False)
-                plan = placed_from_wall(document.plan, of.thing, of.side, distance)
-            except UnitError as problem:
-                return str(problem)
-            except KeyError:
-                return "There is no wall on that side any more."
-            document.apply(f"Place by its distance to the {of.side} wall", plan)
-            return None
-
-        self.canvas.type_in(shown.label.center(), shown.text, f"Centre to {of.side} wall", accept)
-
-    def _type_wall(self, wall: int, shown: DimensionLine) -> None:
-        def accept(text: str) -> str | None:
-            document = self.canvas.document
-            try:
-                length = parse_length(text, self.canvas.units, negative=False)
-                plan = commands.with_wall_length(document.plan, wall, length)
-            except (UnitError, OutlineError) as problem:
-                return str(problem)
-            document.apply("Set a wall's length", plan)
-            return None
-
-        self.canvas.type_in(shown.label.center(), shown.text, "Length of the wall", accept)
 
     # Painting.
 
