@@ -103,8 +103,10 @@ class DragRoom:
                 factor *= (1.0 - source.distribution.upward_share) / np.pi
             lux: Single = through * np.float32(factor)
             return lux
-        share = through / np.maximum(given.sum(axis=1), 1e-12)
-        return _rectangle(source, starts) * share
+        share: Single = through / np.maximum(given.sum(axis=1), 1e-12)
+        whole = _rectangle(source, starts)
+        whole *= share
+        return whole
 
     def _on_tiles(self, source: Source, rays: Single, free: NDArray[np.bool_]) -> Single:
         square = np.einsum("nc,nc->n", rays, rays)
