@@ -9,12 +9,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from core.plan.outline import OutlineError, counter_clockwise, outline_problem, signed_area
 from core.plan.plan import Plan
+from core.plan.references import with_walls_renumbered
 from core.plan.room import Finish, Opening, Point, Room
 from core.plan.settle import settled, settled_point
+from core.plan.wall_lines import SAME, along_wall, best_shift, runs_through, same_walls_and_corners, shifted_corner
 
 __all__ = [
     "slid_along_wall",
@@ -24,11 +24,6 @@ __all__ = [
     "with_wall_shifted",
     "without_corner",
 ]
-
-_SAME = 0.001
-"""Corners nearer than this [m] are the same; a tape measure cannot tell them apart."""
-_IN_LINE = 1e-6
-"""Sine of the angle below which two walls run in one line."""
 
 
 def with_outline(plan: Plan, outline: Sequence[Point]) -> Plan:
@@ -46,9 +41,11 @@ def with_outline(plan: Plan, outline: Sequence[Point]) -> Plan:
     corners = counter_clockwise(_accepted(outline))
     room = plan.room
     if len(corners) == len(room.outline):
-        shift = _best_shift(room.outline, corners)
+        shift = best_shift(room.outline, corners)
         follows = [(index + shift) % len(corners) for index in range(len(corners))]
+        plan = with_walls_renumbered(plan, follows, follows, len(corners))
         return replace(plan, room=_carried(room, corners, follows))
+    plan = with_walls_renumbered(plan, *same_walls_and_corners(room.outline, corners), len(corners))
     return replace(plan, room=_laid_over(room, corners))
 
 
@@ -84,8 +81,8 @@ def with_wall_shifted(plan: Plan, index: int, distance: float) -> Plan:
     along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
     # The room lies to the left of a wall, so outward is to its right.
     out = (along[1] * distance, -along[0] * distance)
-    heads = _shifted_corner(a, outline[index - 1], along, out, begins=True)
-    tails = _shifted_corner(b, outline[(index + 2) % count], along, out, begins=False)
+    heads = shifted_corner(a, outline[index - 1], along, out, begins=True)
+    tails = shifted_corner(b, outline[(index + 2) % count], along, out, begins=False)
     corners: list[Point] = []
     starts: list[int] = []
     for corner in range(count):
@@ -120,6 +117,10 @@ def with_corner_inserted(plan: Plan, wall: int, point: Point) -> Plan:
     )
     corners = list(broken.outline)
     corners[wall + 1] = point
+    moved_on = [old if old <= wall else old + 1 for old in range(len(room.outline))]
+    # Both parts run on as before, but neither has the length that was measured.
+    walls = [None if old == wall else moved_on[old] for old in range(len(room.outline))]
+    plan = with_walls_renumbered(plan, walls, moved_on, len(corners))
     return _with_corners(replace(plan, room=broken), corners, range(len(corners)))
 
 
@@ -141,7 +142,11 @@ def without_corner(plan: Plan, index: int) -> Plan:
         finishes[index - 1] = finishes[index]
     elif finishes:
         finishes[index] = finishes[index - 1]
-    return _with_corners(replace(plan, room=replace(room, wall_finishes=tuple(finishes))), corners, starts)
+    gone = (index, (index - 1) % count)
+    walls = [None if old in gone else starts[old] for old in range(count)]
+    kept = [None if old == index else starts[old] for old in range(count)]
+    plan = replace(plan, room=replace(room, wall_finishes=tuple(finishes)))
+    return _with_corners(plan, corners, starts, walls, kept)
 
 
 def slid_along_wall(room: Room, opening: Opening, dx: float, dy: float) -> Opening:
@@ -160,11 +165,25 @@ def _accepted(outline: Sequence[Point]) -> tuple[Point, ...]:
     return corners
 
 
-def _with_corners(plan: Plan, corners: Sequence[Point], follows: Sequence[int]) -> Plan:
-    """Give the room these corners; old wall ``i`` goes on as wall ``follows[i]``."""
-    accepted = _accepted(corners)
+def _with_corners(
+    plan: Plan,
+    corners: Sequence[Point],
+    follows: Sequence[int],
+    same_walls: Sequence[int | None] | None = None,
+    same_corners: Sequence[int | None] | None = None,
+) -> Plan:
+    """Give the room these corners; old wall ``i``, and the corner where it begins, go on as ``follows[i]``.
+
+    The last two say which walls and corners are still the same, for what was measured there; by default all.
+    """
+    accepted, count = _accepted(corners), len(corners)
+    plan = with_walls_renumbered(plan, same_walls or follows, same_corners or follows, count)
     room = _carried(plan.room, accepted, follows)
-    return replace(plan, room=_reversed(room) if signed_area(accepted) < 0.0 else room)
+    if signed_area(accepted) < 0.0:
+        backwards = range(count - 1, -1, -1)
+        plan = with_walls_renumbered(plan, backwards, [(count - c) % count for c in range(count)], count)
+        room = _reversed(room)
+    return replace(plan, room=room)
 
 
 def _carried(room: Room, corners: tuple[Point, ...], follows: Sequence[int]) -> Room:
@@ -174,7 +193,7 @@ def _carried(room: Room, corners: tuple[Point, ...], follows: Sequence[int]) -> 
         new = follows[opening.wall]
         new_a, new_b = corners[new], corners[(new + 1) % len(corners)]
         length, start = math.dist(new_a, new_b), opening.start
-        if math.dist(a, new_a) > _SAME and math.dist(b, new_b) <= _SAME:
+        if math.dist(a, new_a) > SAME and math.dist(b, new_b) <= SAME:
             # Only the first corner went: the opening keeps its distance from the other one.
             start += length - math.dist(a, b)
         openings.append(_fitted(opening, new, start, length))
@@ -213,8 +232,8 @@ def _laid_over(room: Room, corners: tuple[Point, ...]) -> Room:
     openings = []
     for opening in room.openings:
         old = room.wall(opening.wall)
-        centre = _along(old, opening.start + opening.width / 2)
-        new = next((i for i in range(len(corners)) if _runs_through(bare.wall(i), old, centre)), None)
+        centre = along_wall(old, opening.start + opening.width / 2)
+        new = next((i for i in range(len(corners)) if runs_through(bare.wall(i), old, centre)), None)
         if new is not None:
             wall = bare.wall(new)
             start = math.dist(wall[0], centre) - opening.width / 2
@@ -223,29 +242,10 @@ def _laid_over(room: Room, corners: tuple[Point, ...]) -> Room:
     if room.wall_finishes:
         for index in range(len(corners)):
             wall = bare.wall(index)
-            middle = _along(wall, math.dist(*wall) / 2)
-            olds = [i for i in range(len(room.outline)) if _runs_through(room.wall(i), wall, middle)]
+            middle = along_wall(wall, math.dist(*wall) / 2)
+            olds = [i for i in range(len(room.outline)) if runs_through(room.wall(i), wall, middle)]
             finishes.append(_padded_finishes(room)[olds[0]] if olds else None)
     return replace(bare, openings=tuple(openings), wall_finishes=tuple(finishes))
-
-
-def _runs_through(wall: tuple[Point, Point], other: tuple[Point, Point], point: Point) -> bool:
-    """Whether ``wall`` passes through a point in the direction of ``other``."""
-    (ax, ay), (bx, by) = wall
-    length, reach = math.dist(*wall), math.dist(*other)
-    ux, uy = (bx - ax) / length, (by - ay) / length
-    vx, vy = (other[1][0] - other[0][0]) / reach, (other[1][1] - other[0][1]) / reach
-    if abs(ux * vy - uy * vx) > _SAME or ux * vx + uy * vy < 0.0:
-        return False
-    along = (point[0] - ax) * ux + (point[1] - ay) * uy
-    across = abs((point[0] - ax) * uy - (point[1] - ay) * ux)
-    return across <= _SAME and -_SAME <= along <= length + _SAME
-
-
-def _along(wall: tuple[Point, Point], distance: float) -> Point:
-    share = distance / math.dist(*wall)
-    (ax, ay), (bx, by) = wall
-    return ax + (bx - ax) * share, ay + (by - ay) * share
 
 
 def _fitted(opening: Opening, wall: int, start: float, length: float) -> Opening:
@@ -271,24 +271,3 @@ def _padded_finishes(room: Room) -> tuple[Finish | None, ...]:
         return ()
     missing = len(room.outline) - len(room.wall_finishes)
     return room.wall_finishes[: len(room.outline)] + (None,) * missing
-
-
-def _best_shift(old: Sequence[Point], new: Sequence[Point]) -> int:
-    """Return by how many places to turn the new corners so that they lie nearest to the old ones."""
-    before, after = np.array(old), np.array(new)
-    costs = [np.hypot(*(np.roll(after, -shift, axis=0) - before).T).sum() for shift in range(len(after))]
-    return int(np.argmin(costs))
-
-
-def _shifted_corner(
-    corner: Point, beyond: Point, along: Point, out: Point, *, begins: bool
-) -> tuple[Point, ...]:
-    """Return what becomes of one end of a shifted wall: one corner, or two beside a wall in line."""
-    there = (corner[0] + out[0], corner[1] + out[1])
-    reach = math.dist(corner, beyond)
-    nx, ny = (beyond[0] - corner[0]) / reach, (beyond[1] - corner[1]) / reach
-    sine = along[0] * ny - along[1] * nx
-    if abs(sine) < _IN_LINE:
-        return (corner, there) if begins else (there, corner)
-    share = (out[0] * along[1] - out[1] * along[0]) / -sine
-    return ((corner[0] + nx * share, corner[1] + ny * share),)

@@ -97,8 +97,9 @@ def _ids(plan: Plan) -> Iterator[str]:
     named += [("room, openings", index, opening.id) for index, opening in enumerate(room.openings)]
     named += [("room, joists", index, zone.id) for index, zone in enumerate(room.joists)]
     checking = plan.checking
-    for name, entries in (("views", checking.views), ("cameras", checking.cameras), ("readings", checking.readings)):
-        named += [(f"checking, {name}", index, entry.id) for index, entry in enumerate(entries)]
+    named += [("checking, views", index, view.id) for index, view in enumerate(checking.views)]
+    named += [("checking, cameras", index, camera.id) for index, camera in enumerate(checking.cameras)]
+    named += [("checking, readings", index, reading.id) for index, reading in enumerate(checking.readings)]
     for name, index, identity in named:
         where = f"{name}, number {index + 1}"
         if not identity:

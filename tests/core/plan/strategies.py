@@ -48,9 +48,7 @@ def outlines(draw: st.DrawFn) -> tuple[Point, ...]:
 
 
 FINISHES = st.builds(Finish, name=TEXTS, reflectance=SHARES)
-SETTINGS = st.builds(
-    PowerSetting, watts=st.integers(1, 400).map(float), lumens=st.integers(1, 40_000).map(float)
-)
+SETTINGS = st.builds(PowerSetting, watts=st.integers(1, 400).map(float), lumens=st.integers(1, 40_000).map(float))
 WEB = Web((0.0, 45.0, 90.0), (0.0,), ((100.0, 70.0, 0.0),))
 
 
@@ -100,9 +98,7 @@ def models(draw: st.DrawFn, identity: str) -> Model:
         opening_length=0.3,
         opening_width=0.3,
         settings=tuple(draw(st.lists(SETTINGS, min_size=1, max_size=3))),
-        colours=tuple(
-            draw(st.lists(st.sampled_from([3000, 4000, 5000]), min_size=1, max_size=3, unique=True))
-        ),
+        colours=tuple(draw(st.lists(st.sampled_from([3000, 4000, 5000]), min_size=1, max_size=3, unique=True))),
         beam=beam,
         web=WEB if beam == "web" else None,
         price=draw(st.integers(0, 50_000)) / 100,

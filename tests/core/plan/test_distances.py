@@ -39,9 +39,7 @@ def test_a_quarter_turn_leaves_left_at_the_left_of_the_sheet(rotation):
 
 def test_a_skew_thing_is_measured_along_its_own_edges():
     square = Room(((-4.0, 0.0), (0.0, -4.0), (4.0, 0.0), (0.0, 4.0)), 2.7, WHITE, WHITE, WHITE)
-    plan = replace(
-        PLAN, room=square, furniture=(Furniture("bench-1", "bench", "B", 0, 0, 1, 1, 1, 0, 44.999999),)
-    )
+    plan = replace(PLAN, room=square, furniture=(Furniture("bench-1", "bench", "B", 0, 0, 1, 1, 1, 0, 44.999999),))
     half = 2 * 2**0.5
     assert position_from_walls(plan, "bench-1") == pytest.approx(
         dict.fromkeys(("left", "right", "front", "back"), half)

@@ -239,9 +239,7 @@ def test_what_cannot_be_read_is_named(tmp_path):
         load_plan(tmp_path / "pipe.json")
 
 
-KINDS = st.one_of(
-    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=5), st.just([]), st.just({})
-)
+KINDS = st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=5), st.just([]), st.just({}))
 
 
 def assert_loads_or_gives_one_line(text: str | bytes) -> None:

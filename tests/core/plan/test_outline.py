@@ -73,9 +73,7 @@ def test_drawing_on_is_checked_at_each_corner():
 
 def test_going_back_to_the_first_corner_closes_the_outline():
     assert segment_problem(SQUARE, SQUARE[0]) is None
-    assert "cross" in segment_problem(
-        [(0, 0), (4, 0), (4, 3), (2, 3), (2, 4), (5, 4), (5, 1), (5, 0.5)], (0, 0)
-    )
+    assert "cross" in segment_problem([(0, 0), (4, 0), (4, 3), (2, 3), (2, 4), (5, 4), (5, 1), (5, 0.5)], (0, 0))
     assert "fold back" in segment_problem([(0, 0), (4, 0)], (0, 0))
 
 

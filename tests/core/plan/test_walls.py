@@ -18,9 +18,7 @@ WHITE = Finish("white paint", 0.8)
 NAMES = [Finish(f"wall {n}", 0.5) for n in range(4)]
 DOOR = Opening("door-1", "door", 0, 1.0, 0.9, 2.0)
 WINDOW = Opening("window-1", "window", 1, 0.5, 1.0, 1.0, sill=1.0)
-ROOM = Room(
-    ((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)), 2.7, WHITE, WHITE, WHITE, tuple(NAMES), (DOOR, WINDOW)
-)
+ROOM = Room(((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)), 2.7, WHITE, WHITE, WHITE, tuple(NAMES), (DOOR, WINDOW))
 PLAN = Plan("Shop", ROOM)
 
 
