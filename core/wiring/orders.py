@@ -1,0 +1,157 @@
+"""In which order cable visits the boxes, and how far that order can be from the best one.
+
+Daisy chain: the shortest path from the switch through all boxes. Up to `EXACT` boxes it is the shortest there is
+(dynamic programming over subsets: Held and Karp 1962, doi:10.1137/0110015); above, nearest neighbour improved by
+turning stretches round and moving them (2-opt, Or-opt), against a lower bound from the minimum spanning tree with
+penalties on its degrees (Held and Karp 1970, doi:10.1287/opre.18.6.1138). Junction boxes: the minimum spanning tree
+over the boxes (Prim 1957); boxes anywhere else could shorten a rectilinear tree by a third at most (Hwang 1976,
+doi:10.1137/0130013).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["EXACT", "Order", "best_chain", "best_tree"]
+
+EXACT = 11
+_ROUNDS = 150
+Distances = tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """A tree over nodes 0 (the root) to n: ``parents[k]`` is the node before node k + 1, in order of ``visits``.
+
+    ``length`` is the sum of its steps, ``bound`` a length that no order of its kind can go below.
+    """
+
+    visits: tuple[int, ...]
+    parents: tuple[int, ...]
+    length: float
+    bound: float
+
+    @property
+    def gap(self) -> float:
+        """How much longer than the best it can be at most, as a share of the bound."""
+        return 0.0 if self.length <= self.bound + 1e-9 else self.length / self.bound - 1.0
+
+
+@lru_cache(maxsize=512)
+def best_chain(distances: Distances) -> Order:
+    """Return the order of a daisy chain that begins at node 0 and visits every other node."""
+    n = len(distances) - 1
+    if n <= EXACT:
+        visits = _shortest_path(distances)
+        length = _path_length(distances, visits)
+        return Order(visits, _chain_parents(visits), length, length)
+    visits = _improved(distances, _nearest_neighbour(distances))
+    return Order(visits, _chain_parents(visits), _path_length(distances, visits), _path_bound(distances))
+
+
+@lru_cache(maxsize=512)
+def best_tree(distances: Distances) -> Order:
+    """Return the minimum spanning tree, rooted at node 0."""
+    matrix = np.array(distances)
+    parents, visits, length = _prim(matrix)
+    return Order(visits, parents, length, length)
+
+
+def _chain_parents(visits: Sequence[int]) -> tuple[int, ...]:
+    before = dict(zip(visits, (0, *visits[:-1]), strict=True)) if visits else {}
+    return tuple(before[node] for node in range(1, len(visits) + 1))
+
+
+def _path_length(distances: Distances, visits: Sequence[int]) -> float:
+    return sum(distances[a][b] for a, b in zip((0, *visits), visits, strict=False))
+
+
+def _shortest_path(d: Distances) -> tuple[int, ...]:
+    """Held and Karp: best[(set, last)] over the sets of visited nodes 1..n."""
+    n = len(d) - 1
+    if n == 0:
+        return ()
+    best: dict[tuple[int, int], tuple[float, int]] = {(1 << k, k): (d[0][k + 1], -1) for k in range(n)}
+    for members in range(1, 1 << n):
+        for last in range(n):
+            if not members >> last & 1 or members == 1 << last:
+                continue
+            rest = members ^ (1 << last)
+            best[members, last] = min((best[rest, k][0] + d[k + 1][last + 1], k) for k in range(n) if rest >> k & 1)
+    members = (1 << n) - 1
+    last = min(range(n), key=lambda k: best[members, k][0])
+    path = []
+    while last >= 0:
+        path.append(last + 1)
+        members, last = members ^ (1 << last), best[members, last][1]
+    return tuple(reversed(path))
+
+
+def _nearest_neighbour(d: Distances) -> list[int]:
+    left, path, at = set(range(1, len(d))), [], 0
+    while left:
+        at = min(left, key=lambda node: (d[at][node], node))
+        left.remove(at)
+        path.append(at)
+    return path
+
+
+def _improved(d: Distances, path: list[int]) -> tuple[int, ...]:
+    """Turn stretches round and move them elsewhere while that shortens the path."""
+    n = len(path)
+    better = True
+    while better:
+        better = False
+        now = _path_length(d, path)
+        for i in range(n):
+            for j in range(i + 1, n + 1):
+                stretch, rest = path[i:j], path[:i] + path[j:]
+                tries = [path[:i] + stretch[::-1] + path[j:]]
+                if j - i <= 3:
+                    tries += [
+                        rest[:k] + piece + rest[k:] for k in range(len(rest) + 1) for piece in (stretch, stretch[::-1])
+                    ]
+                shortest = min(tries, key=lambda order: _path_length(d, order))
+                length = _path_length(d, shortest)
+                if length < now - 1e-9:
+                    path, now, better = shortest, length, True
+    return tuple(path)
+
+
+def _prim(matrix: NDArray[np.float64]) -> tuple[tuple[int, ...], tuple[int, ...], float]:
+    n = len(matrix)
+    near, parent = matrix[0].copy(), np.zeros(n, dtype=int)
+    out = np.ones(n, dtype=bool)
+    out[0] = False
+    visits, length = [], 0.0
+    for _ in range(n - 1):
+        node = int(np.where(out, near, np.inf).argmin())
+        length += float(near[node])
+        out[node] = False
+        visits.append(node)
+        closer = out & (matrix[node] < near)
+        near[closer], parent[closer] = matrix[node][closer], node
+    return tuple(int(p) for p in parent[1:]), tuple(visits), length
+
+
+def _path_bound(distances: Distances) -> float:
+    """Return a lower bound of every path from node 0: spanning trees with a price on each node's degree."""
+    matrix = np.array(distances)
+    n = len(matrix)
+    price, best, step = np.zeros(n), 0.0, float(matrix.mean()) / 4
+    for _ in range(_ROUNDS):
+        parents, _, length = _prim(matrix + price[:, None] + price[None, :])
+        # A path has degree 1 at its root and its end, 2 elsewhere; the cheapest end keeps this a lower bound.
+        best = max(best, length - float(price[0] + 2 * price[1:].sum() - price[1:].min()))
+        degree = np.bincount(parents, minlength=n).astype(float)
+        degree[1:] += 1.0
+        wanted = np.full(n, 2.0)
+        wanted[0] = 1.0
+        price += step * (degree - wanted)
+        step *= 0.97
+    return best

@@ -1,0 +1,265 @@
+"""Cable runs: from the panel to the switches, from switch to switch, and on through the fixtures.
+
+Each circuit's power goes from the panel through the switch boxes that need it, in the shortest chain; from its switch
+each group goes through its fixtures in a daisy chain or a tree with junctions at the boxes (`core.wiring.orders` tells
+how good these are). A group with several switches has its travellers in a three-wire cable from box to box, in the
+order of boxes that makes travellers and fixtures shortest together; power enters at the first of them and leaves for
+the lights at the last. Feeds are laid first, groups then one by one: each part is as good as its method says, the whole
+may be longer than the best of all plans. Cable rises from a box to the ceiling, runs along and across the joists, and
+comes down again; every end has slack.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise, permutations
+from typing import Literal
+
+from core.plan.plan import Plan
+from core.plan.wiring import Circuit, Lead, Stage, Wiring
+from core.wiring.orders import Order, best_chain, best_tree
+from core.wiring.places import (
+    Place,
+    fixture_place,
+    is_plugged_in,
+    lead_place,
+    panel_place,
+    switch_place,
+)
+from core.wiring.ways import Ways, ways_of
+
+__all__ = ["Method", "Role", "Routing", "Run", "routing"]
+
+Role = Literal["home run", "feed", "travellers", "switch leg", "fixture to fixture"]
+MOST_PERMUTED = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One length of cable between two boxes.
+
+    ``wires`` counts the insulated conductors without the ground; ``has_control`` tells that a 0-10 V pair goes beside
+    it. ``path`` are plan points at ceiling height [m]; ``length`` is the cable's without slack, ``slack`` that of both
+    ends, ``to_buy`` what is to be bought of it, without waste [m].
+    """
+
+    start: Place
+    end: Place
+    circuit: str
+    group: str
+    role: Role
+    conductor: int
+    wires: int
+    has_control: bool
+    path: tuple[tuple[float, float], ...]
+    length: float
+    slack: float
+    joists_crossed: int
+    stage: Stage
+    to_buy: float
+    note: str = ""
+
+    @property
+    def id(self) -> str:
+        """Both ends, as `Staged.at` names a cable."""
+        return f"{self.start.id} > {self.end.id}"
+
+    @property
+    def cable(self) -> str:
+        """The cable's trade name."""
+        return f"{self.conductor}/{self.wires} NM-B"
+
+
+@dataclass(frozen=True, slots=True)
+class Method:
+    """How one part of the routing was found: its length and the bound below which none can be [m]."""
+
+    part: str
+    text: str
+    length: float
+    bound: float
+
+
+@dataclass(frozen=True, slots=True)
+class Routing:
+    """All runs, from the panel outward, and how they were found."""
+
+    runs: tuple[Run, ...]
+    methods: tuple[Method, ...]
+
+
+def routing(plan: Plan, wiring: Wiring) -> Routing:
+    """Lay the cable of a plan whose wiring is complete (`core.wiring.assumed`).
+
+    Raises
+    ------
+    ValueError
+        If the wiring has no panel.
+    """
+    return _Layer(plan, wiring).laid()
+
+
+class _Layer:
+    """Lays the cable circuit by circuit."""
+
+    def __init__(self, plan: Plan, wiring: Wiring) -> None:
+        if wiring.panel is None:
+            raise ValueError("A routing begins at a panel.")
+        self.plan, self.wiring = plan, wiring
+        self.ways: Ways = ways_of(plan.room)
+        self.panel = panel_place(plan, wiring.panel)
+        self.boxes = {box.id: switch_place(plan, box) for box in wiring.switch_boxes}
+        self.leads = {lead.group: lead for lead in wiring.leads}
+        self.dimmed = {g.letter for g in plan.groups if g.dimmable and _dims_by_control(plan, wiring, g.letter)}
+        self.runs: list[Run] = []
+        self.methods: list[Method] = []
+
+    def laid(self) -> Routing:
+        seen: set[str] = set()
+        for circuit in self.wiring.circuits:
+            letters = [letter for letter in dict.fromkeys(circuit.groups) if letter not in seen]
+            seen |= set(letters)
+            self._circuit(circuit, letters)
+        return Routing(tuple(self.runs), tuple(self.methods))
+
+    def _circuit(self, circuit: Circuit, letters: Sequence[str]) -> None:
+        fixtures = {letter: self._fixtures(letter) for letter in letters}
+        letters = [letter for letter in letters if fixtures[letter]]
+        plans = {letter: self._group_order(letter, fixtures[letter]) for letter in letters}
+        fed = [places[0] for places, _ in plans.values() if places and places[0].kind == "switch box"]
+        self._feeds(circuit, list(dict.fromkeys(fed)))
+        for letter in letters:
+            places, order = plans[letter]
+            self._travellers(circuit, letter, places)
+            self._lights(circuit, letter, places[-1], fixtures[letter], order)
+
+    def _fixtures(self, letter: str) -> list[Place]:
+        plan = self.plan
+        return [fixture_place(plan, f) for f in plan.fixtures if f.group == letter and not is_plugged_in(plan, f)]
+
+    def _switches(self, letter: str) -> list[Place]:
+        return [self.boxes[box.id] for box in self.wiring.switch_boxes if letter in box.groups]
+
+    def _distance(self, a: Place, b: Place) -> float:
+        """Length of cable from one place up to the ceiling, over and down to the other [m]."""
+        top = self.plan.room.height
+        return (top - a.z) + self.ways.length(a.point, b.point) + (top - b.z)
+
+    def _order(self, root: Place, places: Sequence[Place], chain: bool) -> Order:
+        nodes = (root, *places)
+        # Nanometres are rounding: the same room entered another way round keeps its order.
+        table = tuple(tuple(round(self._distance(a, b), 9) for b in nodes) for a in nodes)
+        return best_chain(table) if chain else best_tree(table)
+
+    def _group_order(self, letter: str, fixtures: Sequence[Place]) -> tuple[tuple[Place, ...], Order]:
+        """Return the group's switches in order, and the order of its fixtures behind the last of them."""
+        chain = self.wiring.scheme == "daisy chain"
+        if letter in self.leads:
+            places: tuple[Place, ...] = (lead_place(self.plan, self.leads[letter]),)
+            return places, self._order(places[-1], fixtures, chain)
+        boxes = self._switches(letter)
+        orders = permutations(boxes) if len(boxes) <= MOST_PERMUTED else iter([tuple(boxes)])
+        tried: list[tuple[float, int, tuple[Place, ...], Order]] = []
+        for places in orders:
+            order = self._order(places[-1], fixtures, chain)
+            legs = sum(self._distance(a, b) for a, b in pairwise(places))
+            to_panel = self._distance(self.panel, places[0])
+            tried.append((round(legs + order.length + to_panel, 9), len(tried), places, order))
+        _, _, best, order = min(tried, key=lambda entry: entry[:2])
+        return best, order
+
+    def _feeds(self, circuit: Circuit, boxes: Sequence[Place]) -> None:
+        if not boxes:
+            return
+        order = self._order(self.panel, boxes, chain=True)
+        at = self.panel
+        for visit in order.visits:
+            place = boxes[visit - 1]
+            self._run(circuit, "", "home run" if at is self.panel else "feed", at, place, 2)
+            at = place
+        self._tell(f"{circuit.name}: panel to switches", order, len(boxes), chain=True)
+
+    def _travellers(self, circuit: Circuit, letter: str, places: Sequence[Place]) -> None:
+        for a, b in pairwise(places):
+            self._run(circuit, letter, "travellers", a, b, 3)
+
+    def _lights(self, circuit: Circuit, letter: str, root: Place, fixtures: Sequence[Place], order: Order) -> None:
+        nodes = (root, *fixtures)
+        for visit in order.visits:
+            start = nodes[order.parents[visit - 1]]
+            role: Role = "switch leg" if start is root else "fixture to fixture"
+            self._run(circuit, letter, role, start, nodes[visit], 2)
+        self._tell(f"Group {letter}", order, len(fixtures), self.wiring.scheme == "daisy chain")
+
+    def _tell(self, part: str, order: Order, count: int, chain: bool) -> None:
+        if not chain:
+            text = "minimum spanning tree over the boxes; junctions elsewhere could save a third at most"
+        elif order.gap == 0.0:
+            text = "shortest daisy chain there is"
+        else:
+            text = f"daisy chain by exchange, at most {100 * order.gap:.1f} % longer than the shortest"
+        self.methods.append(Method(part, f"{count} boxes: {text}", order.length, order.bound))
+
+    def _run(self, circuit: Circuit, letter: str, role: Role, start: Place, end: Place, wires: int) -> None:
+        code = self.wiring.code
+        length = self._distance(start, end)
+        slack = sum(code.slack_at_panel if place.kind == "panel" else code.slack_at_box for place in (start, end))
+        stage = self._stage(start, end)
+        to_buy, note = (length + slack, "") if stage == "to do" else (0.0, f"{stage}, nothing to buy")
+        lead = self.leads.get(letter) if start.kind == "lead" else None
+        conductor: int = circuit.conductor
+        if lead is not None and stage == "to do":
+            stage, to_buy, note = _from_the_lead(lead, length, code.slack_at_box, to_buy)
+        self.runs.append(
+            Run(
+                start=start,
+                end=end,
+                circuit=circuit.id,
+                group=letter,
+                role=role,
+                conductor=conductor,
+                wires=wires,
+                has_control=role in ("switch leg", "fixture to fixture") and letter in self.dimmed,
+                path=self.ways.path(start.point, end.point),
+                length=length,
+                slack=slack,
+                joists_crossed=self.ways.joists_crossed(start.point, end.point),
+                stage=stage,
+                to_buy=to_buy,
+                note=note,
+            )
+        )
+
+    def _stage(self, start: Place, end: Place) -> Stage:
+        """The user's word on this cable; else it is there if both of its ends are."""
+        wiring = self.wiring
+        for at in (f"{start.id} > {end.id}", f"{end.id} > {start.id}"):
+            said = wiring.stage("cable", at)
+            if said is not None:
+                return said
+        ends = {_place_stage(wiring, start), _place_stage(wiring, end)}
+        return "to do" if "to do" in ends else "done" if "done" in ends else "existing"
+
+
+def _place_stage(wiring: Wiring, place: Place) -> Stage:
+    if place.kind == "panel" or place.kind == "lead":
+        return "existing"
+    if place.kind == "switch box":
+        return wiring.stage("switch box", place.id) or "to do"
+    return wiring.stage("fixture box", place.id) or wiring.stage("fixture", place.id) or "to do"
+
+
+def _from_the_lead(lead: Lead, length: float, slack: float, to_buy: float) -> tuple[Stage, float, str]:
+    """A lead that is long enough is the cable; one that is too short is spliced in a box where it hangs."""
+    if lead.length >= length + slack:
+        return "existing", 0.0, "the lead left above the ceiling reaches"
+    return "to do", to_buy, "the lead left above the ceiling is too short: splice it in a box where it comes out"
+
+
+def _dims_by_control(plan: Plan, wiring: Wiring, letter: str) -> bool:
+    for dimmer in wiring.dimmers:
+        if dimmer.group == letter:
+            return dimmer.kind == "0-10 V"
+    ways = {plan.model(f.model).dimming for f in plan.fixtures if f.group == letter and not is_plugged_in(plan, f)}
+    return "0-10 V" in ways
