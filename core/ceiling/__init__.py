@@ -1,0 +1,55 @@
+"""The work on the ceiling: box centres from two walls, checks, joists, conflicts, hanging alone, as built.
+
+`sheet` makes the ceiling sheet of a plan: `reference` chooses the two walls, `survey` gives the room as measured,
+`feeding` where each fixture is fed, `joists` and `nudge` what the framing says, `chalk` the lines to snap. `conflicts`
+and `hanging` look at the bodies and at the person on the ladder; `as_built` takes what was really cut; `box_list`
+writes the table.
+"""
+
+from core.ceiling.as_built import Deviation, as_built_plan, deviations, taken_into_plan, with_as_built
+from core.ceiling.box_list import box_centres_text, write_box_centres
+from core.ceiling.chalk import ChalkLine, chalk_lines, off_lines
+from core.ceiling.conflicts import Conflict, conflicts
+from core.ceiling.feeding import CeilingPoint, ceiling_points, feeding_of
+from core.ceiling.hanging import HangingStep, LadderStop, hanging_steps, ladder_stops
+from core.ceiling.nudge import Nudge, light_cost, nudges
+from core.ceiling.reference import Reference, WallPairError, pair_problem, reference_of, suggested_pair, wall_name
+from core.ceiling.sheet import BoxRow, CeilingSheet, ceiling_sheet
+from core.ceiling.survey import Survey, SurveyError, survey
+
+__all__ = [
+    "BoxRow",
+    "CeilingPoint",
+    "CeilingSheet",
+    "ChalkLine",
+    "Conflict",
+    "Deviation",
+    "HangingStep",
+    "LadderStop",
+    "Nudge",
+    "Reference",
+    "Survey",
+    "SurveyError",
+    "WallPairError",
+    "as_built_plan",
+    "box_centres_text",
+    "ceiling_points",
+    "ceiling_sheet",
+    "chalk_lines",
+    "conflicts",
+    "deviations",
+    "feeding_of",
+    "hanging_steps",
+    "ladder_stops",
+    "light_cost",
+    "nudges",
+    "off_lines",
+    "pair_problem",
+    "reference_of",
+    "suggested_pair",
+    "survey",
+    "taken_into_plan",
+    "wall_name",
+    "with_as_built",
+    "write_box_centres",
+]
