@@ -45,7 +45,7 @@ class Name:
 
 def arranged(name: str, detail: str, width: float, height: float) -> Name | None:
     """Return how a name goes into a box of so many pixels; None where there is no room for a letter."""
-    inner = width - 2 * INSET, height - 2 * INSET + 4.0
+    inner = width - 2 * INSET, height - 2 * INSET + 2.0
     for pixels in _SIZES:
         for is_upright in (False, True):
             across, deep = reversed(inner) if is_upright else inner

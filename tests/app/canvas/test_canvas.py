@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from app.canvas.measuring import dimensions_of, laid_out
+from app.canvas.measuring import dimensions_of, laid_out, line_between
 from app.canvas.view import View
 from app.theme import theme
 from core.plan.edits import position_from_walls
@@ -224,3 +224,13 @@ def test_dimension_texts_stay_on_the_sheet_and_tell_the_distance(hand_on, identi
         shown = laid_out(dimension, plan.room, view, canvas.look, canvas.frame)
         assert canvas.frame.contains(shown.label)
         assert shown.line.length() == pytest.approx(dimension.length * scale, abs=0.01)
+
+
+def test_a_short_dimension_at_the_edge_keeps_its_text_on_the_sheet(hand_on):
+    canvas = hand_on(shops.furnished()).canvas
+    frame = canvas.frame
+    for corner in (frame.topLeft(), frame.topRight(), frame.bottomLeft(), frame.bottomRight()):
+        x, y = canvas.view.to_plan(corner)
+        for dx, dy in ((0.05, 0.0), (0.0, 0.05)):
+            shown = line_between((x - dx, y - dy), (x + dx, y + dy), canvas.view, canvas.look, frame)
+            assert frame.contains(shown.label)
