@@ -70,6 +70,11 @@ class Solver(QObject):
         self._schedule(0)
 
     @property
+    def engine(self) -> Engine:
+        """What computes."""
+        return self._engine
+
+    @property
     def lighting(self) -> Lighting | None:
         """The light that is shown; None before the first picture."""
         return self._lighting
@@ -97,6 +102,10 @@ class Solver(QObject):
         self._show(lighting)
         self._set_busy(False)
         return lighting
+
+    def wait_until_ready(self) -> None:
+        """Wait until the worker's thread has nothing left to do, the laying out for drags included."""
+        self._worker.wait()
 
     def stop(self) -> None:
         """Give up what is being computed; it is begun again with the next change."""

@@ -70,13 +70,12 @@ def packed_table(dark: bool = False) -> NDArray[np.uint32]:
 
 def lightness(share: float, dark: bool = False) -> float:
     """Return the CIELAB lightness (0 to 100) of the map at ``share`` times the target."""
-    at = min(max(share / SPAN, 0.0), 1.0) * (SIZE - 1)
-    return float(np.interp(at, np.arange(SIZE), _path(_DARK if dark else _LIGHT)[:, 0]))
+    return float(_path(_DARK if dark else _LIGHT)[_entry(share), 0])
 
 
 def colour_at(share: float, dark: bool = False) -> tuple[int, int, int]:
     """Return red, green and blue of the map at ``share`` times the target."""
-    red, green, blue, _ = colour_table(dark)[round(min(max(share / SPAN, 0.0), 1.0) * (SIZE - 1))]
+    red, green, blue, _ = colour_table(dark)[_entry(share)]
     return int(red), int(green), int(blue)
 
 
@@ -84,6 +83,10 @@ def wanted_colour(dark: bool = False) -> tuple[int, int, int]:
     """Return red, green and blue of the middle of the map: light as wanted."""
     red, green, blue = _rgb(_lab(*(_DARK if dark else _LIGHT).wanted)[None, :])[0] * 255.0
     return round(red), round(green), round(blue)
+
+
+def _entry(share: float) -> int:
+    return round(min(max(share / SPAN, 0.0), 1.0) * (SIZE - 1))
 
 
 @cache

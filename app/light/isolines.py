@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, cast
 
 import contourpy
@@ -16,13 +17,15 @@ from shiboken6 import VoidPtr
 from app.light.colours import colour_at, lightness, wanted_colour
 from app.light.picture import FieldPicture
 from app.theme import Theme
+from core.light.grid import Grid
 
 if TYPE_CHECKING:
     from app.canvas.view import View
 
-__all__ = ["Isoline", "isolines", "line_colour", "on_screen", "paint_isolines"]
+__all__ = ["Drawn", "Isoline", "isolines", "line_colour", "on_screen", "paint_isolines"]
 
 _POINTS_PER_CELL = 2
+_FEWEST = 7  # points of a curve; one with fewer is a speck
 _LIGHT_LINE = 0.4  # strength of a light line on dark ground
 _DARK_GROUND = 58.0  # CIELAB lightness below which a line must be lighter than its ground
 _TARGET_WIDTH = 1.5  # px
@@ -38,47 +41,61 @@ class Isoline:
     points: NDArray[np.float64]
 
 
+Drawn = tuple[Isoline, NDArray[np.float64]]
+
+
 def isolines(picture: FieldPicture, levels: Iterable[float], target: float) -> list[Isoline]:
     """Return the curves of a picture's values at some levels [lx], out to the edges of its grid."""
-    x, y = picture.fine_axes
-    rect, fine = picture.rect, _to_edges(picture.fine)
     stride = max(1, picture.factor // _POINTS_PER_CELL)
-    columns, rows = _picked(len(x), stride), _picked(len(y), stride)
-    generator = contourpy.contour_generator(
-        np.concatenate([[rect.left()], x, [rect.right()]])[columns],
-        np.concatenate([[rect.top()], y, [rect.bottom()]])[rows],
-        fine[np.ix_(rows, columns)],
-        name="serial",
-        line_type=contourpy.LineType.Separate,
-    )
+    x, y = _places(picture.grid, picture.factor, stride)
+    values = _to_edges(picture.fine, stride)
+    low, high = float(values.min()), float(values.max())
+    generator = contourpy.contour_generator(x, y, values, name="serial", line_type=contourpy.LineType.Separate)
     return [
         Isoline(level, abs(level - target) < 1e-6 * target, points)
         for level in levels
+        if low < level < high
         for points in cast("list[NDArray[np.float64]]", generator.lines(level))
+        if len(points) >= _FEWEST
     ]
 
 
-def _to_edges(fine: NDArray[np.float32]) -> NDArray[np.float32]:
-    """Return values with one more row and column all round, half a step out: the grid's edges."""
-    padded = np.pad(fine, 1, mode="edge")
-    if min(fine.shape) > 1:
-        padded[0] += 0.5 * (padded[1] - padded[2])
-        padded[-1] += 0.5 * (padded[-2] - padded[-3])
-        padded[:, 0] += 0.5 * (padded[:, 1] - padded[:, 2])
-        padded[:, -1] += 0.5 * (padded[:, -2] - padded[:, -3])
-    return padded
+@lru_cache(maxsize=32)
+def _places(grid: Grid, factor: int, stride: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return where the picked values lie, the grid's edges included: x and y, each (rows, columns) [m]."""
+    fine = grid.step / factor
+    axes = []
+    for start, cells in ((grid.x0, grid.nx), (grid.y0, grid.ny)):
+        inner = start + (np.arange(0, cells * factor, stride) + 0.5) * fine
+        axes.append(np.concatenate([[start], inner, [start + cells * grid.step]]))
+    x, y = np.meshgrid(*axes)
+    return x, y
 
 
-def _picked(count: int, stride: int) -> NDArray[np.intp]:
-    """Return every so-manieth of ``count`` points, and the edges that were put around them."""
-    return np.concatenate([[0], np.arange(1, count + 1, stride), [count + 1]])
+def _to_edges(fine: NDArray[np.float32], stride: int) -> NDArray[np.float64]:
+    """Return every so-manieth value, and all round the values half a step beyond the last ones: at the grid's edges."""
+    inner = fine[::stride, ::stride]
+    if min(fine.shape) < 2:
+        return np.pad(inner, 1, mode="edge").astype(np.float64)
+    values = np.empty((inner.shape[0] + 2, inner.shape[1] + 2))
+    values[1:-1, 1:-1] = inner
+    values[0, 1:-1] = (1.5 * fine[0] - 0.5 * fine[1])[::stride]
+    values[-1, 1:-1] = (1.5 * fine[-1] - 0.5 * fine[-2])[::stride]
+    values[1:-1, 0] = (1.5 * fine[:, 0] - 0.5 * fine[:, 1])[::stride]
+    values[1:-1, -1] = (1.5 * fine[:, -1] - 0.5 * fine[:, -2])[::stride]
+    for row, column, i, j in ((0, 0, 1, 1), (0, -1, 1, -2), (-1, 0, -2, 1), (-1, -1, -2, -2)):
+        values[row, column] = values[row, j] + values[i, column] - values[i, j]
+    return values
 
 
-def on_screen(points: NDArray[np.float64], view: View) -> NDArray[np.float64]:
-    """Return plan points (n, 2) [m] in pixels."""
-    pixels: NDArray[np.float64] = points * np.array([view.scale, -view.scale])
-    pixels += np.array([view.origin_x, view.origin_y])
-    return pixels
+def on_screen(curves: Sequence[Isoline], view: View) -> list[Drawn]:
+    """Return curves in plan coordinates with their pixels (n, 2), turned into pixels in one go."""
+    if not curves:
+        return []
+    pixels = np.concatenate([curve.points for curve in curves]) * (view.scale, -view.scale)
+    pixels += (view.origin_x, view.origin_y)
+    ends = np.cumsum([len(curve.points) for curve in curves])
+    return [(curve, pixels[end - len(curve.points) : end]) for curve, end in zip(curves, ends, strict=True)]
 
 
 def line_colour(share: float, theme: Theme, is_target: bool = False) -> QColor:
@@ -94,22 +111,27 @@ def line_colour(share: float, theme: Theme, is_target: bool = False) -> QColor:
     return _mixed(ground, line, line.alphaF())
 
 
-def paint_isolines(
-    painter: QPainter,
-    curves: Sequence[tuple[Isoline, NDArray[np.float64]]],
-    target: float,
-    theme: Theme,
-) -> None:
+def paint_isolines(painter: QPainter, curves: Sequence[Drawn], target: float, theme: Theme) -> None:
     """Draw curves that are given with their pixels (n, 2); ``target`` is in the same unit as their levels."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    density = painter.device().devicePixelRatioF()
+    level = None
     for curve, pixels in curves:
-        pen = QPen(line_colour(curve.level / target, theme, curve.is_target))
-        pen.setWidthF(_TARGET_WIDTH if curve.is_target else 1.0)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        painter.setPen(pen)
-        for i in range(0, len(pixels) - 1, _PIECE):
-            painter.drawPolyline(_polygon(pixels[i : i + _PIECE + 1]))
+        width = _TARGET_WIDTH if curve.is_target else 1.0
+        if curve.level != level:
+            level = curve.level
+            painter.setPen(_pen(line_colour(level / target, theme, curve.is_target), width))
+        piece = _PIECE if width * density > 1.0 else len(pixels)
+        for i in range(0, len(pixels) - 1, piece):
+            painter.drawPolyline(_polygon(pixels[i : i + piece + 1]))
+
+
+def _pen(colour: QColor, width: float) -> QPen:
+    pen = QPen(colour)
+    pen.setWidthF(width)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    return pen
 
 
 def _mixed(ground: QColor, line: QColor, share: float) -> QColor:

@@ -58,39 +58,46 @@ def place_labels(
     before
         Texts and places of the last picture's numbers, in pixels.
     """
-    tried = [_places(pixels) for pixels, _, _ in lines]
+    if not lines:
+        return []
+    places, turn, owner = _places([pixels for pixels, _, _ in lines])
     halves = np.array([(size.width() / 2 + _CLEAR, size.height() / 2 + _CLEAR) for _, _, size in lines])
-    half = np.repeat(halves, [len(places) for places, _ in tried], axis=0).reshape(-1, 2)
-    centres = np.vstack([np.zeros((0, 2)), *(places for places, _ in tried)])
-    sides = np.hstack([centres - half, centres + half])
+    sides = np.hstack([places - halves[owner], places + halves[owner]])
     full = np.array([_sides(rect) for rect in taken]).reshape(-1, 4)
     free = ~_covers(sides, full) & _within(sides, room)
     placed: list[Label] = []
-    start = 0
-    for index, ((places, bend), (_, text, size)) in enumerate(zip(tried, lines, strict=True)):
-        own = slice(start, start + len(places))
-        start += len(places)
-        if not free[own].any():
+    for index, (_, text, size) in enumerate(lines):
+        own = np.flatnonzero(free & (owner == index))
+        if own.size == 0:
             continue
-        cost = np.where(free[own], bend + _distance(places, text, before), np.inf)
-        best = int(np.argmin(cost))
+        best = own[np.argmin(turn[own] + _distance(places[own], text, before))]
         placed.append(Label(index, text, size.translated(*places[best])))
-        free &= ~_covers(sides, sides[own][best][None, :])
+        free &= ~_covers(sides, sides[best][None, :])
     return placed
 
 
-def _places(pixels: _Pixels) -> tuple[_Pixels, _Pixels]:
-    """Return points at even spacing along a line and how much it turns there: 0 straight on, 2 back again."""
-    dx, dy = (pixels[1:] - pixels[:-1]).T
-    length = np.concatenate([[0.0], np.cumsum(np.hypot(dx, dy))])
-    if length[-1] < _SHORTEST:
-        return np.zeros((0, 2)), np.zeros(0)
-    at = np.arange(0.0, length[-1], length[-1] / (int(length[-1] / _SPACING) + 1))
-    points = np.stack([np.interp(at, length, pixels[:, 0]), np.interp(at, length, pixels[:, 1])], axis=1)
-    step = points[1:] - points[:-1]
-    size = np.hypot(step[:, 0], step[:, 1]) + 1e-9
-    turn = 1.0 - (step[1:] * step[:-1]).sum(axis=1) / (size[1:] * size[:-1])
-    return points[1:-1], turn
+def _places(lines: Sequence[_Pixels]) -> tuple[_Pixels, _Pixels, NDArray[np.intp]]:
+    """Return points at even spacing along all lines that are long enough, their ends left out.
+
+    With each comes how much its line turns there (0 straight on, 2 back again) and the line's index. All lines are
+    measured as one, with no way between the end of one and the start of the next.
+    """
+    pixels = np.concatenate(lines)
+    last = np.cumsum([len(line) for line in lines]) - 1
+    first = np.concatenate([[0], last[:-1] + 1])
+    steps = np.hypot(*(pixels[1:] - pixels[:-1]).T)
+    steps[last[:-1]] = 0.0
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    length = along[last] - along[first]
+    pieces = np.where(length < _SHORTEST, 0, (length / _SPACING).astype(int) + 1)
+    owner = np.repeat(np.arange(len(lines)), pieces + 1)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(pieces + 1) - pieces - 1, pieces + 1)
+    at = along[first][owner] + length[owner] * number / np.maximum(pieces, 1)[owner]
+    points = np.stack([np.interp(at, along, pixels[:, 0]), np.interp(at, along, pixels[:, 1])], axis=1)
+    inner = np.flatnonzero((number > 0) & (number < pieces[owner]))
+    before, after = points[inner] - points[inner - 1], points[inner + 1] - points[inner]
+    size = np.hypot(*before.T) * np.hypot(*after.T) + 1e-9
+    return points[inner], 1.0 - (before * after).sum(axis=1) / size, owner[inner]
 
 
 def _covers(sides: _Pixels, full: _Pixels) -> NDArray[np.bool_]:

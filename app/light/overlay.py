@@ -16,7 +16,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.light.bench_tops import BenchTop
-from app.light.isolines import Isoline, isolines, on_screen, paint_isolines
+from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines
 from app.light.labels import Label, LabelPictures, place_labels
 from app.light.picture import FieldPicture
 from app.light.reading import Reading, paint_reading
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 __all__ = ["Overlay"]
 
 _HATCH = 9.0  # px between the lines of the stale mark
+_MOST_NUMBERS = 24  # curves, longest first, that may carry a number
 
 
 class Overlay:
@@ -44,6 +45,7 @@ class Overlay:
         self._picture: FieldPicture | None = None
         self._tops: dict[str, BenchTop] = {}
         self._curves: list[Isoline] | None = None
+        self._floor: tuple[tuple[object, ...], Plan, QPainterPath] | None = None
         self._labels = LabelPictures()
         self._label_places: list[tuple[str, tuple[float, float]]] = []
         self.labels: list[Label] = []
@@ -127,9 +129,9 @@ class Overlay:
             return
         if self._curves is None:
             self._curves = self._room_curves()
-        drawn = [(curve, on_screen(curve.points, view)) for curve in self._curves]
+        drawn = on_screen(self._curves, view)
         painter.save()
-        painter.setClipPath(_open_floor(self._plan, view))
+        painter.setClipPath(self._open_floor(self._plan, view))
         paint_isolines(painter, drawn, self._target, self.theme)
         painter.restore()
         self._paint_bench_lines(painter, view)
@@ -169,6 +171,14 @@ class Overlay:
             tops[item.id] = top
         self._tops = tops
 
+    def _open_floor(self, plan: Plan, view: View) -> QPainterPath:
+        """Return where the plane's isolines are drawn; the same path as long as walls, boxes and view stay."""
+        key = (id(plan.room), id(plan.furniture), plan.work_plane, view)
+        if self._floor is None or self._floor[0] != key:
+            # The plan is kept with its path, so that no other room can take its place in memory.
+            self._floor = key, plan, _open_floor(plan, view)
+        return self._floor[2]
+
     def _room_curves(self) -> list[Isoline]:
         assert self._picture is not None
         return isolines(self._picture, self._levels(self._picture, self.scale), self._target)
@@ -184,14 +194,14 @@ class Overlay:
                 top.curves = top.lines(self._levels(top.picture, self.scale), self._target)
             painter.save()
             painter.setClipPath(_path(_corners(top.item, view)))
-            drawn = [(curve, on_screen(curve.points, view)) for curve in top.curves]
+            drawn = on_screen(top.curves, view)
             paint_isolines(painter, drawn, top.target(self.scale.target) / self.scale.factor, self.theme)
             painter.restore()
 
-    def _paint_labels(self, painter: QPainter, view: View, drawn: list[tuple[Isoline, np.ndarray]]) -> None:
+    def _paint_labels(self, painter: QPainter, view: View, drawn: list[Drawn]) -> None:
         assert self._plan is not None
         # The target's number first: it must find a place.
-        order = sorted(drawn, key=lambda pair: (not pair[0].is_target, -len(pair[1])))
+        order = sorted(drawn, key=lambda pair: (not pair[0].is_target, -len(pair[1])))[:_MOST_NUMBERS]
         lines = []
         for curve, pixels in order:
             text = self.scale.number(curve.level * self.scale.factor)
