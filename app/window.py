@@ -31,6 +31,7 @@ from app.dialogs.settings_table import SettingsTable
 from app.dialogs.shopping import ShoppingDialog
 from app.document import Document
 from app.files import PlanFiles
+from app.guard import guarded
 from app.light.legend import Legend
 from app.light.overlay import Overlay
 from app.light.scale import Scale
@@ -380,6 +381,7 @@ class MainWindow(QMainWindow):
 
     # --- events
 
+    @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Letters are switches, digits kept settings, wherever no text is typed."""
         held = event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
@@ -397,6 +399,7 @@ class MainWindow(QMainWindow):
             return
         super().keyPressEvent(event)
 
+    @guarded
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Let a fixture that is dragged from the drawing onto a switch go on that switch."""
         if event.type() == QEvent.Type.MouseButtonRelease and isinstance(event, QMouseEvent):
@@ -407,16 +410,19 @@ class MainWindow(QMainWindow):
                 return True
         return super().eventFilter(watched, event)
 
+    @guarded
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         if _plan_file(event) is not None:
             event.acceptProposedAction()
 
+    @guarded
     def dropEvent(self, event: QDropEvent) -> None:
         path = _plan_file(event)
         if path is not None:
             event.acceptProposedAction()
             self.files.open_path(path)
 
+    @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
         if self.files.may_leave():
             self.solver.shutdown()

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.guard import guarded
 from app.panels.words import words
 from app.style import restyle
 
@@ -93,6 +94,7 @@ class Row(QWidget):
 class _Line(QLineEdit):
     given_up = Signal()
 
+    @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
             self.given_up.emit()
@@ -173,6 +175,7 @@ class Entry(Row):
 class _NoWheel(QObject):
     """Keeps the wheel from changing a list that the page is only scrolled past."""
 
+    @guarded
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Wheel and isinstance(watched, QWidget) and not watched.hasFocus():
             event.ignore()
@@ -183,6 +186,7 @@ class _NoWheel(QObject):
 class ShortCombo(QComboBox):
     """A list whose chosen text is cut with an ellipsis where it is too long for the box."""
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QStylePainter(self)
         option = QStyleOptionComboBox()

@@ -7,6 +7,7 @@ from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.document import Document
+from app.guard import guarded
 from app.panels.sentences import Sentence, Weight, sentences
 from app.panels.words import heading
 from app.reading import Reading
@@ -58,6 +59,7 @@ class FindingLine(QAbstractButton):
     def minimumSizeHint(self) -> QSize:
         return QSize(120, self.heightForWidth(max(self.width(), 120)))
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         self._paint(painter)

@@ -89,7 +89,7 @@ class FinishRow(Row):
         value = parse_ratio(text)
         if value > _HIGHEST:
             raise ValueError(f"No paint gives back more than {_HIGHEST:g}. For example: 0.8 or 80 %")
-        return value
+        return round(value, 4)
 
     def _mark(self, reason: str) -> None:
         self.explain(reason)

@@ -13,7 +13,7 @@ from app.panels.placing import Placing
 from app.panels.quantity import Quantity
 from core.plan import Furniture, Plan
 from core.plan.edits import changed
-from core.units import UnitSystem, show_illuminance
+from core.units import UnitSystem, show_illuminance, show_length
 
 __all__ = ["FurnitureForm"]
 
@@ -128,6 +128,10 @@ class FurnitureForm(QWidget):
     def _set_top(self, top: float) -> None:
         if any(item.bottom >= top for item in self._items):
             self.top.refuse("The top has to be higher than the underside. Lower the underside first.")
+            return
+        height = self._document.plan.room.height
+        if top > height:
+            self.top.refuse(f"The ceiling is at {show_length(height, self._units)}; nothing here is taller.")
             return
         self._change("Set height", top=top)
 

@@ -12,6 +12,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QGridLayout, QMenu, QSizePolicy, QSlider, QWidget
 
+from app.guard import guarded
 from app.panels.words import link, words
 from app.theme import Theme, font, group_colour
 from core.plan import Group
@@ -65,6 +66,7 @@ class Rocker(QAbstractButton):
     def sizeHint(self) -> QSize:
         return QSize(30, 54)
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -218,11 +220,13 @@ class SwitchCard(QWidget):
         menu.addAction("Remove this switch").triggered.connect(lambda: self.removal_wanted.emit(self.letter))
         return menu
 
+    @guarded
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         thing = thing_in(event)
         if thing is not None and thing.get("what") == "fixture":
             event.acceptProposedAction()
 
+    @guarded
     def dropEvent(self, event: QDropEvent) -> None:
         thing = thing_in(event)
         if thing is not None:

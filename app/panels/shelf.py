@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFrame, QMenu, QScrollArea, QVBoxLayout, QWidget
 
+from app.guard import guarded
 from app.panels.rocker import THING_MIME
 from app.panels.shelf_icons import BOX_WIDTH, paint_box, paint_model
 from app.panels.words import heading, link
@@ -57,16 +58,19 @@ class ShelfItem(QAbstractButton):
     def sizeHint(self) -> QSize:
         return QSize(176, 42)
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         self._paint(painter)
         painter.end()
 
+    @guarded
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
             self._pressed_at = event.position().toPoint()
         super().mousePressEvent(event)
 
+    @guarded
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         far = QApplication.startDragDistance()
         if self._pressed_at is not None and (event.position().toPoint() - self._pressed_at).manhattanLength() >= far:
@@ -74,20 +78,24 @@ class ShelfItem(QAbstractButton):
             self.setDown(False)
             self._drag()
 
+    @guarded
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         self._pressed_at = None
         super().mouseReleaseEvent(event)
 
+    @guarded
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton:
             self.wanted.emit(self.thing)
 
+    @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.wanted.emit(self.thing)
         else:
             super().keyPressEvent(event)
 
+    @guarded
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         menu = QMenu(self)
         menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

@@ -1,0 +1,1 @@
+"""Pictures and sheets of a plan, drawn without a window."""
