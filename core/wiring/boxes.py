@@ -12,17 +12,19 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
 from core.plan.plan import Plan
 from core.plan.wiring import Stage, Wiring
 from core.wiring.conductors import CONTROL_PAIR_AWG, ROOM_IN3
 from core.wiring.places import Place, has_own_compartment
 from core.wiring.routes import Routing, Run
-from core.wiring.standard_boxes import BoxKind, StandardBox, fitting
+from core.wiring.standard_boxes import StandardBox, fitting
 
-__all__ = ["BoxFill", "Splice", "boxes_of", "fill_volume"]
+__all__ = ["BoxFill", "FillKind", "Splice", "boxes_of", "fill_volume"]
 
 CLOSED = ("closed",)
+FillKind = Literal["switch", "ceiling", "fixture"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +37,15 @@ class Splice:
 
 @dataclass(frozen=True, slots=True)
 class BoxFill:
-    """One box. ``conductors`` counts by AWG size, without grounds; ``needed`` is the volume [in³].
+    """One box, or (kind "fixture") the wiring compartment of a fixture, whose room its listing has seen to.
+
+    ``conductors`` counts by AWG size, without grounds; ``needed`` is the volume [in³].
 
     ``smallest`` and ``pleasant`` are None where no standard box holds it. ``runs`` are the ids of the cables in it.
     """
 
     place: Place
-    kind: BoxKind
+    kind: FillKind
     gangs: int
     conductors: tuple[tuple[int, int], ...]
     grounds: int
@@ -105,8 +109,8 @@ def boxes_of(plan: Plan, wiring: Wiring, laid: Routing) -> tuple[BoxFill, ...]:
         place = places[identity]
         if place.kind == "switch box":
             found.append(_switch_box(wiring, place, runs))
-        elif place.kind == "fixture" and not has_own_compartment(plan, plan.fixture(identity)):
-            found.append(_ceiling_box(plan, wiring, place, runs))
+        elif place.kind == "fixture":
+            found.append(_fixture_box(plan, wiring, place, runs))
         elif place.kind == "lead" and any(run.stage == "to do" for run in runs):
             found.append(_lead_box(plan, place, runs))
     return tuple(found)
@@ -120,11 +124,15 @@ def _switch_box(wiring: Wiring, place: Place, runs: Sequence[Run]) -> BoxFill:
     return _fill(place, "switch", max(len(used), 1), runs, closed, stage, _switch_splices(used, runs), used)
 
 
-def _ceiling_box(plan: Plan, wiring: Wiring, place: Place, runs: Sequence[Run]) -> BoxFill:
+def _fixture_box(plan: Plan, wiring: Wiring, place: Place, runs: Sequence[Run]) -> BoxFill:
     closed = plan.ceiling.access in CLOSED
     stage = wiring.stage("fixture box", place.id) or wiring.stage("fixture", place.id) or "to do"
-    splices = tuple(Splice(what, len(runs) + 1) for what in ("hot", "neutral", "ground"))
-    return _fill(place, "ceiling", 0, runs, closed, stage, splices, (plan.fixture(place.id).group,))
+    splices = [Splice(what, len(runs) + 1) for what in ("hot", "neutral", "ground")]
+    controls = sum(run.has_control for run in runs)
+    if controls:
+        splices += [Splice(what, controls + 1) for what in ("control +", "control -")]
+    kind: FillKind = "fixture" if has_own_compartment(plan, plan.fixture(place.id)) else "ceiling"
+    return _fill(place, kind, 0, runs, closed, stage, tuple(splices), (plan.fixture(place.id).group,))
 
 
 def _lead_box(plan: Plan, place: Place, runs: Sequence[Run]) -> BoxFill:
@@ -136,7 +144,7 @@ def _lead_box(plan: Plan, place: Place, runs: Sequence[Run]) -> BoxFill:
 
 def _fill(
     place: Place,
-    kind: BoxKind,
+    kind: FillKind,
     gangs: int,
     runs: Sequence[Run],
     closed: bool,
@@ -156,8 +164,8 @@ def _fill(
     if kind == "ceiling" and len(runs) == 1:
         doubled = [(awg, 2 * count) for awg, count in conductors]
         roomy = fill_volume(doubled, 2, gangs, True, largest)
-    smallest, pleasant = fitting(kind, gangs, needed, closed)
-    if roomy > needed:
+    smallest, pleasant = (None, None) if kind == "fixture" else fitting(kind, gangs, needed, closed)
+    if kind == "ceiling" and roomy > needed:
         pleasant = fitting(kind, gangs, roomy, closed)[1] or pleasant
     return BoxFill(
         place=place,

@@ -178,7 +178,7 @@ def _dimming(e: Evidence) -> Iterator[WiringFinding]:
 
 def _boxes(e: Evidence) -> Iterator[WiringFinding]:
     for box in e.boxes:
-        if box.pleasant is None:
+        if box.kind != "fixture" and box.pleasant is None:
             yield WiringFinding(
                 "fault",
                 box.place.name,

@@ -1,7 +1,8 @@
 """Where cables begin and end: the panel, switch boxes on walls, fixture boxes on the ceiling, leads left in the attic.
 
-A place on a wall is brought to the nearest point of the nearest wall. A fixture's box is at the feed point that its
-data sheet gives, or at the middle of its body. Bench lamps and others with a plug need no cable of their own.
+A place on a wall is brought to the nearest point of the nearest wall. Fixtures are fed where the ceiling sheet has
+their holes (`core.ceiling.feeding`); a body that is wired through from its neighbour has no cable of its own, and
+neither have bench lamps and others with a plug.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from core.ceiling.feeding import ceiling_points, feeding_of, on_plan
 from core.plan.fixtures import Fixture
 from core.plan.plan import Plan
 from core.plan.room import Point, Room
@@ -18,6 +20,7 @@ from core.plan.wiring import Lead, Panel, SwitchBox
 __all__ = [
     "Place",
     "PlaceKind",
+    "feeders",
     "fixture_place",
     "has_own_compartment",
     "is_plugged_in",
@@ -64,18 +67,12 @@ def nearest_wall(room: Room, x: float, y: float) -> tuple[int, Point]:
 
 def is_plugged_in(plan: Plan, fixture: Fixture) -> bool:
     """Return whether a fixture has a plug: it then hangs on a receptacle, not on a cable of this plan."""
-    model = plan.model(fixture.model)
-    if model.feeding is not None:
-        return model.feeding.kind == "plug and cord"
-    return model.mounting == "bench"
+    return feeding_of(plan.model(fixture.model)).kind == "plug and cord"
 
 
 def has_own_compartment(plan: Plan, fixture: Fixture) -> bool:
     """Return whether the cable ends in the fixture itself, so that no ceiling box is bought for it."""
-    model = plan.model(fixture.model)
-    if model.feeding is not None:
-        return model.feeding.kind in ("cable through knock-out", "cut-out")
-    return model.mounting == "recessed"
+    return feeding_of(plan.model(fixture.model)).kind in ("cable through knock-out", "cut-out")
 
 
 def panel_place(plan: Plan, panel: Panel) -> Place:
@@ -93,11 +90,21 @@ def switch_place(plan: Plan, box: SwitchBox) -> Place:
 
 def fixture_place(plan: Plan, fixture: Fixture) -> Place:
     """Return where a fixture is fed, on the ceiling."""
-    feeding = plan.model(fixture.model).feeding
-    dx, dy = (feeding.x, feeding.y) if feeding is not None else (0.0, 0.0)
-    c, s = math.cos(math.radians(fixture.rotation_deg)), math.sin(math.radians(fixture.rotation_deg))
-    x, y = fixture.x + c * dx - s * dy, fixture.y + s * dx + c * dy
+    feeding = feeding_of(plan.model(fixture.model))
+    x, y = on_plan(fixture, (feeding.x, feeding.y))
     return Place(fixture.id, "fixture", fixture.name or fixture.id, x, y, plan.room.height)
+
+
+def feeders(plan: Plan) -> dict[str, str]:
+    """Return for each fixture the one whose cable brings its power: itself, or the first of its row."""
+    before = {point.fixture.id: point.fed_from for point in ceiling_points(plan)}
+    heads = {}
+    for fixture in plan.fixtures:
+        at = fixture.id
+        while (source := before.get(at)) is not None:
+            at = source
+        heads[fixture.id] = at
+    return heads
 
 
 def lead_place(plan: Plan, lead: Lead) -> Place:

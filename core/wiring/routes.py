@@ -21,6 +21,7 @@ from core.plan.wiring import Circuit, Lead, Stage, Wiring
 from core.wiring.orders import Order, best_chain, best_tree
 from core.wiring.places import (
     Place,
+    feeders,
     fixture_place,
     is_plugged_in,
     lead_place,
@@ -111,6 +112,7 @@ class _Layer:
         self.panel = panel_place(plan, wiring.panel)
         self.boxes = {box.id: switch_place(plan, box) for box in wiring.switch_boxes}
         self.leads = {lead.group: lead for lead in wiring.leads}
+        self.feeders = feeders(plan)
         self.dimmed = {g.letter for g in plan.groups if g.dimmable and _dims_by_control(plan, wiring, g.letter)}
         self.runs: list[Run] = []
         self.methods: list[Method] = []
@@ -136,7 +138,8 @@ class _Layer:
 
     def _fixtures(self, letter: str) -> list[Place]:
         plan = self.plan
-        return [fixture_place(plan, f) for f in plan.fixtures if f.group == letter and not is_plugged_in(plan, f)]
+        own = [f for f in plan.fixtures if f.group == letter and not is_plugged_in(plan, f)]
+        return [fixture_place(plan, f) for f in own if self.feeders[f.id] == f.id]
 
     def _switches(self, letter: str) -> list[Place]:
         return [self.boxes[box.id] for box in self.wiring.switch_boxes if letter in box.groups]

@@ -11,6 +11,7 @@ from core.plan.plan import Plan
 from core.plan.wiring import Circuit
 from core.wiring.conductors import OHM_PER_METRE
 from core.wiring.load import fixture_amperes
+from core.wiring.places import feeders
 from core.wiring.routes import Run
 
 __all__ = ["drop_volts", "largest_drop"]
@@ -59,7 +60,8 @@ def _behind(plan: Plan, circuit: Circuit, run: Run, runs: Sequence[Run]) -> floa
             reached = {r.end.id for r in runs if r.group == "" and r.start.id in reached} - boxes
         groups = {r.group for r in runs if r.group and r.start.id in boxes and _enters(r, runs)}
         fixtures = {r.end.id for r in runs if r.group in groups}
-    return sum(fixture_amperes(plan, f, circuit.volts) for f in plan.fixtures if f.id in fixtures)
+    heads = feeders(plan)
+    return sum(fixture_amperes(plan, f, circuit.volts) for f in plan.fixtures if heads[f.id] in fixtures)
 
 
 def _enters(run: Run, runs: Sequence[Run]) -> bool:

@@ -15,6 +15,7 @@ from itertools import pairwise
 
 import shapely
 
+from core.ceiling.joists import joist_normal
 from core.plan.room import Point, Room
 
 __all__ = ["Ways", "ways_of"]
@@ -51,9 +52,12 @@ class Ways:
         """Return how many joists the way from a to b crosses; 0 where no joists are drawn."""
         if self._joist is None:
             return 0
-        offset, spacing = self._joist.offset, self._joist.spacing
+        (nx, ny), offset, spacing = joist_normal(self._joist), self._joist.offset, self._joist.spacing
         return sum(
-            abs(math.floor((self._across(q) - offset) / spacing) - math.floor((self._across(p) - offset) / spacing))
+            abs(
+                math.floor((nx * q[0] + ny * q[1] - offset) / spacing)
+                - math.floor((nx * p[0] + ny * p[1] - offset) / spacing)
+            )
             for p, q in pairwise(self.path(a, b))
         )
 
