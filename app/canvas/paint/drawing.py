@@ -1,6 +1,6 @@
 """The whole drawing from bottom to top: sheet, light, room and furniture, fixtures, the tool's marks, rulers, reading.
 
-What stands still comes from `Layers`; what moves, the fixtures and the marks are painted anew every frame.
+What stands still comes from `Layers`; what moves and the marks are painted anew every frame.
 """
 
 from __future__ import annotations
@@ -65,9 +65,11 @@ def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
             overlay.paint_lines(painter, sheet.view)
     layers.paint_over(painter, plan, sheet, frame.moving)
     _paint_moving(painter, plan, sheet, frame.moving)
+    layers.paint_hung(painter, plan, frame.levels, sheet, frame.moving)
     for fixture in plan.fixtures:
-        level = frame.levels.get(fixture.group, 1.0)
-        paint_fixture(painter, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
+        if fixture.id in frame.moving:
+            level = frame.levels.get(fixture.group, 1.0)
+            paint_fixture(painter, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
     for paint_marks in frame.marks:
         paint_marks(painter)
     painter.setClipping(False)

@@ -1,20 +1,20 @@
 """The layers that stand still during a drag, painted once into pixmaps.
 
-Under the light: paper, grid, floor. Over it: walls, openings, furniture, workers, scale bar, except for what is
-being moved. Each pixmap is kept with the values it was painted from and painted anew when one of them
-differs; the plan's parts are immutable, so comparing them is enough.
+Under the light: paper, grid, floor. Over it: walls, openings, furniture, workers, scale bar, then fixtures,
+except for what is being moved. Each pixmap is kept with the values it was painted from and painted anew
+when one of them differs; the plan's parts are immutable, so comparing them is enough.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPixmap, QPolygonF
 
 from app.canvas.footprints import corners_of
-from app.canvas.paint.fixtures import BADGE
+from app.canvas.paint.fixtures import BADGE, paint_fixture
 from app.canvas.paint.furniture import paint_furniture, paint_furniture_name, paint_worker, shown_box
 from app.canvas.paint.look import Look, polygon
 from app.canvas.paint.openings import paint_opening
@@ -84,6 +84,19 @@ class Layers:
         parts = (room.outline, furniture, openings, keep_outs, plan.worker, tuple(rect.getRect() for rect in hung))
         self._put(painter, "over", parts, sheet, draw)
 
+    def paint_hung(
+        self, painter: QPainter, plan: Plan, levels: Mapping[str, float], sheet: Sheet, without: frozenset[str]
+    ) -> None:
+        """Put down the fixtures that are not in ``without``, lit as their switches say."""
+        fixtures = tuple(fixture for fixture in plan.fixtures if fixture.id not in without)
+        shown = tuple(levels.get(fixture.group, 1.0) for fixture in fixtures)
+
+        def draw(on: QPainter) -> None:
+            for fixture, level in zip(fixtures, shown, strict=True):
+                paint_fixture(on, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
+
+        self._put(painter, "hung", (fixtures, shown, plan.models), sheet, draw)
+
     def paint_edges(self, painter: QPainter, sheet: Sheet) -> None:
         """Put down the rulers."""
 
@@ -112,7 +125,8 @@ class Layers:
 def paint_boxes(
     painter: QPainter, plan: Plan, furniture: tuple[Furniture, ...], sheet: Sheet, hung: tuple[QRectF, ...] = ()
 ) -> None:
-    """Draw pieces of furniture, low ones first, their workers, and their names clear of fixtures and taller boxes."""
+    """Draw pieces of furniture, low ones first, their workers, and their names clear of fixtures and taller
+    boxes."""
     ordered = sorted(furniture, key=lambda piece: piece.top)
     for item in ordered:
         paint_furniture(painter, item, sheet.view, sheet.look, sheet.is_lit)

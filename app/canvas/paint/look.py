@@ -96,7 +96,9 @@ def polygon(view: View, points: Sequence[Point]) -> list[QPointF]:
 def _in_order(rect: QRectF, shown: Sequence[QPointF]) -> list[QPointF]:
     """Return the corners of a rectangle in the order of those that they replace."""
     corners = (rect.topLeft(), rect.topRight(), rect.bottomRight(), rect.bottomLeft())
-    return [min(corners, key=lambda c: abs(c.x() - p.x()) + abs(c.y() - p.y())) for p in shown]
+    middle = rect.center()
+    place = {(False, False): 0, (True, False): 1, (True, True): 2, (False, True): 3}
+    return [corners[place[p.x() > middle.x(), p.y() > middle.y()]] for p in shown]
 
 
 def _is_square_on(points: Sequence[Point]) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 
 from app.theme import font
 
@@ -19,6 +19,7 @@ __all__ = ["Name", "arranged", "paint_name", "place_of"]
 INSET = 6.0  # px from a box's edge to its text
 _SIZES = (11, 10, 9)
 _SPOTS = (0.0, 0.25, 0.5, 0.75, 1.0)
+_AROUND = [(dx * 1.2, dy * 1.2) for dx in (-1, 0, 1) for dy in (-1, 0, 1) if dx or dy]
 _LEAST = 14.0  # px: in less width not even an ellipsis makes sense
 
 
@@ -71,7 +72,8 @@ def place_of(name: Name, box: QRectF, obstacles: Sequence[QRectF]) -> QRectF:
     places = [
         QRectF(inner.left() + x * free_x, inner.top() + y * free_y, width, height) for y in downward for x in _SPOTS
     ]
-    return min(places, key=lambda place: sum(_overlap(place, obstacle) for obstacle in obstacles))
+    near = [obstacle for obstacle in obstacles if obstacle.intersects(box)]
+    return min(places, key=lambda place: sum(_overlap(place, obstacle) for obstacle in near)) if near else places[0]
 
 
 def paint_name(painter: QPainter, name: Name, place: QRectF, ink: QColor, halo: QColor) -> None:
@@ -94,12 +96,10 @@ def paint_name(painter: QPainter, name: Name, place: QRectF, ink: QColor, halo: 
 
 
 def _write(painter: QPainter, at: QPointF, text: str, face: QFont, ink: QColor, halo: QColor) -> None:
-    letters = QPainterPath()
-    letters.addText(at, face, text)
-    edge = QPen(halo, 3.0)
-    edge.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-    painter.strokePath(letters, edge)
     painter.setFont(face)
+    painter.setPen(halo)
+    for dx, dy in _AROUND:  # quicker by far than stroking the letters' outlines
+        painter.drawText(at + QPointF(dx, dy), text)
     painter.setPen(ink)
     painter.drawText(at, text)
 

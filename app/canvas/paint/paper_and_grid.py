@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QRectF
-from PySide6.QtGui import QPainter
+from math import floor
 
-from app.canvas.paint.look import Look, faded, pen
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor, QPainter
+
+from app.canvas.paint.look import Look, mixed
 from app.canvas.steps import ruler_steps, ticks
 from app.canvas.view import View
 
@@ -22,20 +24,16 @@ def paint_paper(painter: QPainter, look: Look, frame: QRectF) -> None:
 def paint_grid(painter: QPainter, view: View, look: Look, frame: QRectF) -> None:
     """Draw the grid over a frame of pixels; labelled lines are a little stronger."""
     coarse, fine = ruler_steps(look.units, view.scale)
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    theme = look.theme
     if fine * view.scale >= _LEAST_PX:
-        painter.setPen(pen(faded(look.theme.hairline, 0.4)))
-        painter.drawLines(_lines(view, frame, fine))
-    painter.setPen(pen(faded(look.theme.hairline, 0.8)))
-    painter.drawLines(_lines(view, frame, coarse))
-    painter.restore()
+        _fill_lines(painter, view, frame, fine, mixed(theme.paper, theme.hairline, 0.4))
+    _fill_lines(painter, view, frame, coarse, mixed(theme.paper, theme.hairline, 0.9))
 
 
-def _lines(view: View, frame: QRectF, step: float) -> list[QLineF]:
+def _fill_lines(painter: QPainter, view: View, frame: QRectF, step: float, colour: QColor) -> None:
+    """Draw lines as opaque rectangles a pixel wide: many times faster than drawing translucent lines."""
     x0, y0, x1, y1 = view.visible(frame)
-    upright = [view.to_screen(x, 0.0).x() for x in ticks(x0, x1, step)]
-    level = [view.to_screen(0.0, y).y() for y in ticks(y0, y1, step)]
-    return [QLineF(x, frame.top(), x, frame.bottom()) for x in upright] + [
-        QLineF(frame.left(), y, frame.right(), y) for y in level
-    ]
+    for x in ticks(x0, x1, step):
+        painter.fillRect(QRectF(floor(view.to_screen(x, 0.0).x()), frame.top(), 1.0, frame.height()), colour)
+    for y in ticks(y0, y1, step):
+        painter.fillRect(QRectF(frame.left(), floor(view.to_screen(0.0, y).y()), frame.width(), 1.0), colour)
