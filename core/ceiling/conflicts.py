@@ -219,8 +219,8 @@ def _headroom(plan: Plan, fixture: Fixture, body: Body) -> Iterator[Conflict]:
         ("a sheet of plywood stood on end", clearances.raised_sheet, "notice"),
     ):
         free = body.low - tall
-        # Where the bare ceiling would stop a sheet as well, the fixture is not the cause.
-        if free >= 0.0 or tall == 0.0 or (severity == "notice" and not hung and tall > plan.room.height):
+        # Under what lies flush with it, the ceiling itself stops the sheet.
+        if free >= -_TOUCH or (severity == "notice" and not hung):
             continue
         yield Conflict(
             "conflict" if severity == "conflict" else "notice",

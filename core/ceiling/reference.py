@@ -40,7 +40,8 @@ class WallPairError(ValueError):
 class Reference:
     """Two wall lines: a point of each, its direction, and the inward normal, all in the plan's frame [m].
 
-    ``names`` are what the walls are called on the sheet, ``angle_deg`` the angle at which their lines meet.
+    ``names`` are what the walls are called on the sheet, ``angle_deg`` the angle between them, as seen from
+    inside the room.
     """
 
     wall_a: int
@@ -91,7 +92,7 @@ def reference_of(outline: Sequence[Point], wall_a: int, wall_b: int) -> Referenc
         (ends[0][0], ends[1][0]),
         # The room lies to the left of a wall.
         ((-ways[0][1], ways[0][0]), (-ways[1][1], ways[1][0])),
-        _angle(ways[0], ways[1]),
+        180.0 - _angle(ways[0], ways[1]),
     )
 
 
