@@ -23,6 +23,7 @@ from typing import Any, NoReturn
 
 from pydantic import TypeAdapter, ValidationError
 
+from core.plan.bounds import what_is_too_much
 from core.plan.migrate import migrate
 from core.plan.plan import VERSION, Plan
 from core.plan.safe_write import write_safely, writing_trouble
@@ -79,10 +80,7 @@ def plan_to_text(plan: Plan) -> str:
     data = {MARK: VERSION, "plan": dataclasses.asdict(plan)}
     text = json.dumps(data, ensure_ascii=False, indent=1)
     # Numbers of one list (a corner, a candela row) on one line; a string never holds a line break of its own.
-    return (
-        _NUMBER_LIST.sub(lambda found: " ".join(found[0].split()).replace("[ ", "[").replace(" ]", "]"), text)
-        + "\n"
-    )
+    return _NUMBER_LIST.sub(lambda found: " ".join(found[0].split()).replace("[ ", "[").replace(" ]", "]"), text) + "\n"
 
 
 def plan_from_text(text: str | bytes) -> Plan:
@@ -95,7 +93,11 @@ def plan_from_text(text: str | bytes) -> Plan:
     """
     if len(text) > MOST_BYTES:
         raise PlanFileError(_too_large())
-    data = migrate(_envelope(_parsed(text)))
+    envelope = _envelope(_parsed(text))
+    excess = what_is_too_much(envelope["plan"])
+    if excess is not None:
+        raise PlanFileError(excess)
+    data = migrate(envelope)
     try:
         plan = _adapter().validate_json(json.dumps(data), strict=True)
     except ValidationError as error:

@@ -1,7 +1,7 @@
 """Whether a plan holds together: what the types of its fields cannot say.
 
 Ids are unique; what a fixture, opening or combination refers to is there; the outline is a room; openings lie
-within their walls; positions and counts are such as can be handled.
+within their walls; positions are such as can be handled.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from itertools import chain
+from typing import Protocol
 
 from core.plan.fixtures import Fixture, Model
 from core.plan.furniture import Furniture
@@ -17,20 +18,26 @@ from core.plan.plan import Plan
 from core.plan.room import KeepOut, Room
 from core.plan.trouble import entry, shown
 
-__all__ = ["FARTHEST", "MOST_THINGS", "what_is_not_whole"]
+__all__ = ["FARTHEST", "what_is_not_whole"]
 
-MOST_THINGS = 5000
-"""Most entries of one list: ten times the largest hall that the program is meant for."""
 FARTHEST = 3000.0
 """Farthest a thing may lie from the plan's origin [m]."""
 _SLACK = 0.001
+
+
+class _Spot(Protocol):
+    """Anything that has a place on the plan."""
+
+    @property
+    def x(self) -> float: ...
+    @property
+    def y(self) -> float: ...
 
 
 def what_is_not_whole(plan: Plan) -> str | None:
     """Return the first thing that is wrong, in one line that names the field; None for a sound plan."""
     return next(
         chain(
-            _too_many(plan),
             _room(plan.room),
             _ids(plan),
             _models(plan),
@@ -38,29 +45,10 @@ def what_is_not_whole(plan: Plan) -> str | None:
             _fixtures(plan),
             _combinations(plan),
             _places(plan),
+            _ceiling(plan),
         ),
         None,
     )
-
-
-def _too_many(plan: Plan) -> Iterator[str]:
-    room = plan.room
-    lists: dict[str, Sequence[object]] = {
-        "furniture": plan.furniture,
-        "models": plan.models,
-        "fixtures": plan.fixtures,
-        "groups": plan.groups,
-        "combinations": plan.combinations,
-        "room, openings": room.openings,
-        "room, keep_outs": room.keep_outs,
-        "room, joists": room.joists,
-        "checking, views": plan.checking.views,
-        "checking, cameras": plan.checking.cameras,
-        "checking, readings": plan.checking.readings,
-    }
-    for name, things in lists.items():
-        if len(things) > MOST_THINGS:
-            yield f"{name}: {len(things)} entries are more than the {MOST_THINGS} that can be handled."
 
 
 def _room(room: Room) -> Iterator[str]:
@@ -157,17 +145,38 @@ def _combinations(plan: Plan) -> Iterator[str]:
                 yield f"{where}: levels: group {shown(letter)} is listed twice."
 
 
+def _ceiling(plan: Plan) -> Iterator[str]:
+    ceiling, count = plan.ceiling, len(plan.room.outline)
+    numbers = [("ceiling, reference_walls", "wall", wall) for wall in ceiling.reference_walls or ()]
+    for index, known in enumerate(ceiling.wall_lengths):
+        numbers.append((entry("ceiling, wall_lengths", index, ""), "wall", known.wall))
+    for index, line in enumerate(ceiling.diagonals):
+        numbers += [(entry("ceiling, diagonals", index, ""), "corner", c) for c in (line.corner, line.other)]
+    for index, box in enumerate(ceiling.as_built):
+        numbers += [(entry("ceiling, as_built", index, box.fixture), "wall", w) for w in (box.wall_a, box.wall_b)]
+    for where, what, number in numbers:
+        if not 0 <= number < count:
+            yield f"{where}: {what} {number} is none of the room's, which are numbered 0 to {count - 1}."
+
+
 def _places(plan: Plan) -> Iterator[str]:
-    lists: dict[str, Sequence[Fixture | Furniture | KeepOut]] = {
+    wiring, checking = plan.wiring, plan.checking
+    lists: dict[str, Sequence[_Spot]] = {
         "fixtures": plan.fixtures,
         "furniture": plan.furniture,
         "room, keep_outs": plan.room.keep_outs,
+        "wiring, panel": (wiring.panel,) if wiring.panel else (),
+        "wiring, switch_boxes": wiring.switch_boxes,
+        "wiring, leads": wiring.leads,
+        "checking, views": checking.views,
+        "checking, cameras": checking.cameras,
+        "checking, readings": checking.readings,
     }
     for name, things in lists.items():
         for index, thing in enumerate(things):
             for axis, value in (("x", thing.x), ("y", thing.y)):
                 if abs(value) > FARTHEST:
-                    where = entry(name, index, thing.name or thing.id)
+                    where = entry(name, index, getattr(thing, "name", "") or getattr(thing, "id", ""))
                     yield f"{where}: {axis} is {value:g}; at most {FARTHEST:g} m can be handled."
     for index, zone in enumerate(plan.room.joists):
         problem = outline_problem(zone.outline) if zone.outline else None

@@ -157,6 +157,8 @@ def set_in(data, path, value):
         (("room", "outline", 1, 0), "a", "room, outline, number 2, number 1 should be a number, but is “a”"),
         (("room", "wall_finishes"), [None], "room, wall_finishes: there are 1 entries for 4 walls"),
         (("room",), None, "room is missing."),
+        (("ceiling", "reference_walls"), [0, 9], "ceiling, reference_walls: wall 9 is none of the room's"),
+        (("wiring", "panel"), {"x": 1e9, "y": 0.0}, "wiring, panel, number 1 (“Panel”): x is 1e+09"),
         (("work_plane",), -1, "work_plane should be at least 0, but is -1"),
     ],
 )
@@ -216,6 +218,22 @@ def test_too_many_things_are_refused():
     plan = shop()
     many = tuple(Fixture(f"f{n}", "strip-4", 1.0, 1.0) for n in range(5001))
     assert "fixtures: 5001 entries are more than" in trouble(plan_to_text(replace(plan, fixtures=many)))
+
+
+def grown(path, entries):
+    return trouble(set_in(data(), path, entries))
+
+
+def test_what_would_keep_the_program_busy_is_refused_before_it_is_looked_at():
+    assert "room" not in grown(("fixtures",), [{"id": "f"}] * 5001)
+    assert "outline: 5001 entries" in grown(("room", "outline"), [[0, 0]] * 5001)
+    assert "more than 100000 lists" in grown(("models", 0, "settings"), [[[0]] * 400] * 400)
+    assert "of different kinds" in grown(("models", 0, "colours"), [4000] * 100 + ["x"])
+    assert "not numbers that can be handled" in grown(("models", 0, "colours"), [4000] * 100 + [10**301])
+    nested: list = []
+    for _ in range(500):
+        nested = [nested]
+    assert grown(("fixtures",), nested)
 
 
 def test_a_huge_file_is_refused_before_it_is_read(tmp_path):
