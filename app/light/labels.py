@@ -113,7 +113,6 @@ def _covers(sides: _Pixels, full: _Pixels) -> NDArray[np.bool_]:
 
 def _within(sides: _Pixels, room: shapely.Polygon) -> NDArray[np.bool_]:
     """Whether all four corners of each rectangle lie in the room."""
-    shapely.prepare(room)
     x, y = sides[:, [0, 2, 2, 0]], sides[:, [1, 1, 3, 3]]
     within: NDArray[np.bool_] = shapely.contains_xy(room, x.ravel(), y.ravel()).reshape(x.shape).all(axis=1)
     return within

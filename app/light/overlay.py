@@ -8,14 +8,16 @@ the overlay keeps no plan.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.light.bench_tops import BenchTop
+from app.light.ground import Ground, box_on_screen, fixture_rects, outline_path
 from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines
 from app.light.labels import Label, LabelPictures, place_labels
 from app.light.picture import FieldPicture
@@ -23,7 +25,7 @@ from app.light.reading import Reading, paint_reading
 from app.light.scale import Scale, round_levels
 from app.theme import Theme
 from core.light.field import Field, Lighting
-from core.plan import Furniture, Plan, box_corners
+from core.plan import Plan
 
 if TYPE_CHECKING:
     from app.canvas.view import View
@@ -31,7 +33,7 @@ if TYPE_CHECKING:
 __all__ = ["Overlay"]
 
 _HATCH = 9.0  # px between the lines of the stale mark
-_MOST_NUMBERS = 24  # curves, longest first, that may carry a number
+_MOST_NUMBERS = 16  # curves, longest first, that may carry a number
 
 
 class Overlay:
@@ -45,7 +47,7 @@ class Overlay:
         self._picture: FieldPicture | None = None
         self._tops: dict[str, BenchTop] = {}
         self._curves: list[Isoline] | None = None
-        self._floor: tuple[tuple[object, ...], Plan, QPainterPath] | None = None
+        self._ground: Ground | None = None
         self._labels = LabelPictures()
         self._label_places: list[tuple[str, tuple[float, float]]] = []
         self.labels: list[Label] = []
@@ -112,7 +114,8 @@ class Overlay:
             return
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        _clip_to(painter, _outline(self._plan, view))
+        ground = self._on(self._plan, view)
+        ground.clip(painter)
         rect = self._picture.rect
         corner = view.to_screen(rect.x(), rect.y() + rect.height())
         place = QRectF(corner.x(), corner.y(), rect.width() * view.scale, rect.height() * view.scale)
@@ -120,7 +123,7 @@ class Overlay:
         for top in self._tops.values():
             top.paint(painter, view, top.target(self.scale.target) / self.scale.factor, self.theme.dark)
         if self.stale:
-            self._paint_hatch(painter, _outline(self._plan, view).boundingRect())
+            self._paint_hatch(painter, ground.outline.boundingRect())
         painter.restore()
 
     def paint_lines(self, painter: QPainter, view: View) -> None:
@@ -131,7 +134,7 @@ class Overlay:
             self._curves = self._room_curves()
         drawn = on_screen(self._curves, view)
         painter.save()
-        painter.setClipPath(self._open_floor(self._plan, view))
+        painter.setClipPath(self._on(self._plan, view).floor)
         paint_isolines(painter, drawn, self._target, self.theme)
         painter.restore()
         self._paint_bench_lines(painter, view)
@@ -171,13 +174,11 @@ class Overlay:
             tops[item.id] = top
         self._tops = tops
 
-    def _open_floor(self, plan: Plan, view: View) -> QPainterPath:
-        """Return where the plane's isolines are drawn; the same path as long as walls, boxes and view stay."""
-        key = (id(plan.room), id(plan.furniture), plan.work_plane, view)
-        if self._floor is None or self._floor[0] != key:
-            # The plan is kept with its path, so that no other room can take its place in memory.
-            self._floor = key, plan, _open_floor(plan, view)
-        return self._floor[2]
+    def _on(self, plan: Plan, view: View) -> Ground:
+        """Return what the light is drawn on; the same as long as walls, boxes and view stay."""
+        if self._ground is None or not self._ground.serves(plan, view):
+            self._ground = Ground(plan, view)
+        return self._ground
 
     def _room_curves(self) -> list[Isoline]:
         assert self._picture is not None
@@ -191,9 +192,11 @@ class Overlay:
     def _paint_bench_lines(self, painter: QPainter, view: View) -> None:
         for top in self._tops.values():
             if top.curves is None:
-                top.curves = top.lines(self._levels(top.picture, self.scale), self._target)
+                target = top.target(self.scale.target)
+                own = replace(self.scale, target=target)
+                top.curves = top.lines(self._levels(top.picture, own), target / self.scale.factor)
             painter.save()
-            painter.setClipPath(_path(_corners(top.item, view)))
+            painter.setClipPath(outline_path(box_on_screen(top.item, view)))
             drawn = on_screen(top.curves, view)
             paint_isolines(painter, drawn, top.target(self.scale.target) / self.scale.factor, self.theme)
             painter.restore()
@@ -206,9 +209,9 @@ class Overlay:
         for curve, pixels in order:
             text = self.scale.number(curve.level * self.scale.factor)
             lines.append((pixels, text, self._labels.size(text, curve.is_target)))
-        room = shapely.Polygon([(p.x(), p.y()) for p in _points(_outline(self._plan, view))])
+        ground = self._on(self._plan, view)
         before = [(text, view.to_screen(*at)) for text, at in self._label_places]
-        labels = place_labels(lines, _taken(self._plan, view), room, before)
+        labels = place_labels(lines, ground.taken + fixture_rects(self._plan, view), ground.room, before)
         for label in labels:
             self._labels.paint(painter, label, order[label.line][0].is_target, self.theme)
         self.labels = labels
@@ -224,57 +227,3 @@ class Overlay:
         while x < rect.right():
             painter.drawLine(QPointF(x, rect.bottom()), QPointF(x + height, rect.top()))
             x += _HATCH
-
-
-def _outline(plan: Plan, view: View) -> QPolygonF:
-    return QPolygonF([view.to_screen(x, y) for x, y in plan.room.outline])
-
-
-def _corners(item: Furniture, view: View) -> QPolygonF:
-    corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
-    return QPolygonF([view.to_screen(x, y) for x, y in corners])
-
-
-def _path(polygon: QPolygonF) -> QPainterPath:
-    path = QPainterPath()
-    path.addPolygon(polygon)
-    path.closeSubpath()
-    return path
-
-
-def _points(polygon: QPolygonF) -> list[QPointF]:
-    return [polygon.at(i) for i in range(polygon.size())]
-
-
-def _clip_to(painter: QPainter, outline: QPolygonF) -> None:
-    """Clip to a room; a rectangle along the axes is much the cheapest."""
-    box = outline.boundingRect()
-    square = outline.size() == 4 and all(
-        (p.x() in (box.left(), box.right())) and (p.y() in (box.top(), box.bottom())) for p in _points(outline)
-    )
-    if square:
-        painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
-    else:
-        painter.setClipPath(_path(outline), Qt.ClipOperation.IntersectClip)
-
-
-def _open_floor(plan: Plan, view: View) -> QPainterPath:
-    """Return the room without benches, which show their own light, and what is taller than the plane."""
-    path = _path(_outline(plan, view))
-    boxes = QPainterPath()
-    boxes.setFillRule(Qt.FillRule.WindingFill)
-    for item in plan.furniture:
-        if item.kind == "bench" or item.top > plan.work_plane:
-            boxes.addPath(_path(_corners(item, view)))
-    return path.subtracted(boxes)
-
-
-def _taken(plan: Plan, view: View) -> list[QRectF]:
-    """Return where no number may stand: furniture with its names, and fixtures."""
-    taken = [_corners(item, view).boundingRect() for item in plan.furniture]
-    for fixture in plan.fixtures:
-        model = plan.model(fixture.model)
-        corners = box_corners(fixture.x, fixture.y, model.length, model.width, fixture.rotation_deg)
-        body = QPolygonF([view.to_screen(x, y) for x, y in corners]).boundingRect()
-        taken.append(body.adjusted(-8.0, -8.0, 8.0, 8.0))
-    return taken

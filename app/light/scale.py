@@ -68,18 +68,25 @@ class Scale:
 def round_levels(scale: Scale, brightest: float) -> tuple[float, ...]:
     """Return the isolines' levels [lx]: round numbers on screen and, always, the target.
 
-    Up to twice the target the step is about a fifth of it, or of the brightest point where all is dimmer;
-    beyond, lines lie further apart. A round level too near the target gives way to it.
+    Below the target the step is about a fifth of it, or of the brightest point where all is dimmer. What is more than
+    needed wants fewer lines: twice the step up to twice the target, and beyond that wide ones. A round level too near
+    the target gives way to it.
     """
     top, target = brightest / scale.unit, scale.target / scale.unit
     step = _round_step(min(target, max(top, target / 50.0)) / 5.0)
-    levels = [step * i for i in range(1, int(min(2.0 * target, top) / step + 1e-6) + 1)]
-    wide = _round_step(max(target / 2.0, (top - 2.0 * target) / 6.0))
-    levels += [wide * i for i in range(1, int(top / wide + 1e-6) + 1) if wide * i > 2.0 * target + 0.5 * wide]
+    levels = _multiples(step, 0.0, min(target, top))
+    levels += _multiples(2.0 * step, target, min(2.0 * target, top))
+    wide = _round_step(max(target, (top - 2.0 * target) / 4.0))
+    levels += _multiples(wide, 2.0 * target + 0.5 * wide, top)
     kept = [level for level in levels if abs(level - target) > 0.35 * step]
     if top >= target:
         kept.append(target)
     return tuple(level * scale.unit for level in sorted(kept))
+
+
+def _multiples(step: float, above: float, up_to: float) -> list[float]:
+    """Return the multiples of ``step`` that are more than ``above`` and at most ``up_to``."""
+    return [step * i for i in range(int(above / step + 1e-6) + 1, int(up_to / step + 1e-6) + 1)]
 
 
 def _round_step(wanted: float) -> float:

@@ -159,7 +159,18 @@ def shop() -> Plan:
     )
     room = Room(outline, 7.5 * f, Finish("white", 0.8), Finish("white", 0.7), Finish("concrete", 0.3))
     furniture = (
-        Furniture("carving", "bench", "Carving bench", 5.5 * f, 12.6 * f, 9 * f, 2.2 * f, 36 * 0.0254, 0.8),
+        Furniture(
+            "carving",
+            "bench",
+            "Carving bench",
+            5.5 * f,
+            12.6 * f,
+            9 * f,
+            2.2 * f,
+            36 * 0.0254,
+            0.8,
+            worker_side="front",
+        ),
         Furniture(
             "setup",
             "bench",

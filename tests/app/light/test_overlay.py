@@ -22,7 +22,7 @@ from app.light.reading import words
 from app.light.scale import Scale
 from app.theme import theme
 from core.light.field import Lighting
-from core.plan import Fixture, Furniture, Plan, box_corners
+from core.plan import Fixture, Furniture, Plan, box_corners, standing_place
 from tests.app.light.standin import FOOT, barn, lighting_of, shop
 
 ON = {"A": 1.0, "B": 1.0}
@@ -194,6 +194,8 @@ def test_numbers_cover_nothing(place: int) -> None:
     labels = overlay.labels
     assert len(labels) >= 4
     assert overlay.scale.number(plan.targets.lux) in {label.text for label in labels}
+    worker = standing_place(plan.piece("carving"), plan.worker)
+    assert worker is not None
     room = shapely.Polygon([(p.x(), p.y()) for p in (view.to_screen(x, y) for x, y in plan.room.outline)])
     for i, label in enumerate(labels):
         assert all(not label.rect.intersects(other.rect) for other in labels[:i])
@@ -202,6 +204,7 @@ def test_numbers_cover_nothing(place: int) -> None:
         for x, y, length, width, turn in [
             *((f.x, f.y, f.width, f.depth, f.rotation_deg) for f in plan.furniture),
             *((f.x, f.y, 4 * FOOT, 0.08, f.rotation_deg) for f in plan.fixtures),
+            (worker[0], worker[1], 0.254, 0.4572, worker[2]),
         ]:
             points = [view.to_screen(*corner) for corner in box_corners(x, y, length, width, turn)]
             assert not shapely.Polygon([(p.x(), p.y()) for p in points]).intersects(shapely.box(*corners))

@@ -1,0 +1,115 @@
+"""What the light is drawn on: the room on the screen, where isolines may run, and where no number may stand.
+
+It depends on walls, boxes and the view only, so that it is made once for a whole drag.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import shapely
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
+
+from core.plan import Furniture, Plan, box_corners, standing_place
+
+if TYPE_CHECKING:
+    from app.canvas.view import View
+
+__all__ = ["Ground", "box_on_screen", "fixture_rects", "outline_path"]
+
+_BADGE = 8.0  # px around a fixture's body: its letter and its glow
+
+
+class Ground:
+    """The room of a plan in one view.
+
+    Attributes
+    ----------
+    outline : QPolygonF
+        The room in pixels.
+    floor : QPainterPath
+        The room without benches, which show their own light, and without what is taller than the work plane.
+    room : shapely.Polygon
+        The room in pixels, prepared for queries.
+    taken : list of QRectF
+        Furniture with its names and the people at work, in pixels.
+    """
+
+    def __init__(self, plan: Plan, view: View) -> None:
+        self._plan, self._view = plan, view
+        corners = [view.to_screen(x, y) for x, y in plan.room.outline]
+        self.outline = QPolygonF(corners)
+        self.room = shapely.Polygon([(p.x(), p.y()) for p in corners])
+        shapely.prepare(self.room)
+        self.floor = outline_path(self.outline).subtracted(_boxes(plan, view))
+        self.taken = [box_on_screen(item, view).boundingRect() for item in plan.furniture]
+        self.taken += [rect for item in plan.furniture if (rect := _worker(plan, item, view)) is not None]
+
+    def serves(self, plan: Plan, view: View) -> bool:
+        """Whether this is still the ground of a plan in a view."""
+        mine = self._plan
+        return (
+            view == self._view
+            and plan.room is mine.room
+            and plan.furniture is mine.furniture
+            and plan.work_plane == mine.work_plane
+            and plan.worker is mine.worker
+        )
+
+    def clip(self, painter: QPainter) -> None:
+        """Keep a painter to the room; a rectangle along the axes is much the cheapest."""
+        box = self.outline.boundingRect()
+        points = [self.outline.at(i) for i in range(self.outline.size())]
+        is_square = len(points) == 4 and all(
+            p.x() in (box.left(), box.right()) and p.y() in (box.top(), box.bottom()) for p in points
+        )
+        if is_square:
+            painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
+        else:
+            painter.setClipPath(outline_path(self.outline), Qt.ClipOperation.IntersectClip)
+
+
+def outline_path(polygon: QPolygonF) -> QPainterPath:
+    """Return a closed path around a polygon."""
+    path = QPainterPath()
+    path.addPolygon(polygon)
+    path.closeSubpath()
+    return path
+
+
+def box_on_screen(item: Furniture, view: View) -> QPolygonF:
+    """Return a box's footprint in pixels."""
+    return _turned(view, item.x, item.y, item.width, item.depth, item.rotation_deg)
+
+
+def fixture_rects(plan: Plan, view: View) -> list[QRectF]:
+    """Return where the fixtures are drawn, in pixels."""
+    models = {model.id: model for model in plan.models}
+    rects = []
+    for fixture in plan.fixtures:
+        model = models[fixture.model]
+        body = _turned(view, fixture.x, fixture.y, model.length, model.width, fixture.rotation_deg)
+        rects.append(body.boundingRect().adjusted(-_BADGE, -_BADGE, _BADGE, _BADGE))
+    return rects
+
+
+def _turned(view: View, x: float, y: float, wide: float, deep: float, degrees: float) -> QPolygonF:
+    return QPolygonF([view.to_screen(*corner) for corner in box_corners(x, y, wide, deep, degrees)])
+
+
+def _boxes(plan: Plan, view: View) -> QPainterPath:
+    boxes = QPainterPath()
+    boxes.setFillRule(Qt.FillRule.WindingFill)
+    for item in plan.furniture:
+        if item.kind == "bench" or item.top > plan.work_plane:
+            boxes.addPath(outline_path(box_on_screen(item, view)))
+    return boxes
+
+
+def _worker(plan: Plan, item: Furniture, view: View) -> QRectF | None:
+    place = standing_place(item, plan.worker)
+    if place is None:
+        return None
+    x, y, facing = place
+    return _turned(view, x, y, plan.worker.width, plan.worker.depth, facing + 90.0).boundingRect()
