@@ -55,9 +55,8 @@ def wall_width(view: View) -> float:
 
 def pen(colour: QColor, width: float = 1.0, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
     """Return a pen with square joints."""
-    made = QPen(colour, width, style, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.MiterJoin)
-    made.setCosmetic(True)
-    return made
+    # Not cosmetic: that would count device pixels, and all lines would be half as strong on a 2x screen.
+    return QPen(colour, width, style, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.MiterJoin)
 
 
 def faded(colour: QColor, share: float) -> QColor:

@@ -16,7 +16,8 @@ from app.theme import font
 
 __all__ = ["Name", "arranged", "paint_name", "place_of"]
 
-INSET = 6.0  # px from a box's edge to its text
+INSET = 6.0  # px from a box's edge to the ends of its text
+_ABOVE = 4.0  # px from a box's edge to the first and the last line
 _SIZES = (11, 10, 9)
 _SPOTS = (0.0, 0.25, 0.5, 0.75, 1.0)
 _AROUND = [(dx * 1.2, dy * 1.2) for dx in (-1, 0, 1) for dy in (-1, 0, 1) if dx or dy]
@@ -46,15 +47,14 @@ class Name:
 
 def arranged(name: str, detail: str, width: float, height: float) -> Name | None:
     """Return how a name goes into a box of so many pixels; None where there is no room for a letter."""
-    inner = width - 2 * INSET, height - 2 * INSET + 2.0
     for pixels in _SIZES:
         for is_upright in (False, True):
-            across, deep = reversed(inner) if is_upright else inner
+            across, deep = _inner(width, height, is_upright)
             lines = _wrapped(name, across, deep, pixels)
             if lines:
                 return _with_detail(Name(lines, "", is_upright, pixels), detail, across, deep)
-    is_upright = inner[1] > inner[0]
-    across, deep = reversed(inner) if is_upright else inner
+    is_upright = height > width
+    across, deep = _inner(width, height, is_upright)
     metrics = QFontMetricsF(_face(_SIZES[-1], True))
     if across < _LEAST or deep < metrics.height():
         return None
@@ -65,7 +65,8 @@ def arranged(name: str, detail: str, width: float, height: float) -> Name | None
 def place_of(name: Name, box: QRectF, obstacles: Sequence[QRectF]) -> QRectF:
     """Return the rectangle of a name within its box: that spot where the least of it is covered."""
     width, height = reversed(name.size()) if name.is_upright else name.size()
-    inner = box.adjusted(INSET, INSET - 1.0, -INSET, -INSET + 1.0)
+    dx, dy = (_ABOVE, INSET) if name.is_upright else (INSET, _ABOVE)
+    inner = box.adjusted(dx, dy, -dx, -dy)
     free_x, free_y = max(0.0, inner.width() - width), max(0.0, inner.height() - height)
     # From the corner where reading begins: top left for level text, bottom left for upright text.
     downward = reversed(_SPOTS) if name.is_upright else _SPOTS
@@ -102,6 +103,12 @@ def _write(painter: QPainter, at: QPointF, text: str, face: QFont, ink: QColor, 
         painter.drawText(at + QPointF(dx, dy), text)
     painter.setPen(ink)
     painter.drawText(at, text)
+
+
+def _inner(width: float, height: float, is_upright: bool) -> tuple[float, float]:
+    """Return the room for text along its lines and across them."""
+    along, across = (height, width) if is_upright else (width, height)
+    return along - 2 * INSET, across - 2 * _ABOVE
 
 
 def _face(pixels: int, strong: bool) -> QFont:
