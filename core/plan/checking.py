@@ -10,7 +10,7 @@ from typing import Annotated, Literal, TypeVar
 
 from annotated_types import Ge, Gt, Le
 
-from core.plan.room import STRICT, Height, Point
+from core.plan.room import STRICT, Height
 
 __all__ = ["Camera", "Checking", "MeterReading", "ViewPlace", "fresh_number", "with_entry", "without_entry"]
 
@@ -131,19 +131,15 @@ def without_entry(checking: Checking, identity: str) -> Checking:
 
 def fresh_number(checking: Checking, prefix: str) -> str:
     """Return ``prefix-n`` with the smallest number that no entry has."""
-    taken = {entry.id for entry in (*checking.views, *checking.cameras, *checking.readings)}
+    entries: tuple[Entry, ...] = (*checking.views, *checking.cameras, *checking.readings)
+    taken = {entry.id for entry in entries}
     number = 1
     while f"{prefix}-{number}" in taken:
         number += 1
     return f"{prefix}-{number}"
 
 
-def spot(entry: Entry) -> Point:
-    """Return where an entry lies on the plan [m]."""
-    return entry.x, entry.y
-
-
 def _put(entries: tuple[_E, ...], entry: _E) -> tuple[_E, ...]:
     if all(known.id != entry.id for known in entries):
-        return (*entries, entry)
+        return entries + (entry,)  # noqa: RUF005 - mypy loses the type of a starred tuple here
     return tuple(entry if known.id == entry.id else known for known in entries)

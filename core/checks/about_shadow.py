@@ -1,0 +1,142 @@
+"""Findings about shadows at each bench and low machine: the body's, with cause and remedy, and the hand's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.body_shadow import BodyShadow, Losses, losses
+from core.checks.finding import Finding, Severity, Wording
+from core.checks.hand_shadow import HandShadow, hand_shadow
+from core.checks.shadow_remedy import Culprit, Remedy, culprit, is_fine, remedy
+from core.checks.standing import Stand
+from core.checks.study import Study
+from core.light.grid import FloatArray
+
+__all__ = ["shadow_findings"]
+
+MUCH_OF_TOP = 0.10
+HARD_SHARE = 0.5
+SOFT_WIDTH = 0.0127
+"""A penumbra narrower than 1/2 in reads as a hard edge (common practice, no source)."""
+ONE_SIDED = 0.7
+
+
+def shadow_findings(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
+    """Yield what there is to say about shadows at one setting (fixtures,)."""
+    for shadow in study.shadows:
+        yield from _body(study, shadow, shares, wording)
+    for stand, straight, total in study.hands:
+        found = hand_shadow(stand, study.sources, straight * shares, total * shares, study.plan.worker.hand)
+        if found is not None and any(stand.item.id == shadow.stand.item.id for shadow in study.shadows):
+            yield _hand(stand, found, study, wording)
+
+
+def _body(study: Study, shadow: BodyShadow, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
+    plan, item = study.plan, shadow.stand.item
+    if float((shadow.before @ shares).sum()) <= 0.0:
+        return
+    found = losses(shadow, shares)
+    fine = is_fine(found)
+    limit = plan.checking.loss
+    heavy = found.spot > limit or (found.over[1] > MUCH_OF_TOP and found.worst > limit)
+    severity = Severity.GOOD if fine else Severity.ACT if heavy else Severity.MIND
+    thrower = None if fine else culprit(shadow, study.sources, shares)
+    cure = None if fine else remedy(plan, shadow, study.sources, shares)
+    name = item.name or item.id
+    yield Finding(
+        severity,
+        wording.combination,
+        name,
+        "body shadow (light that the worker's body takes, worst point of the top)",
+        round(100.0 * found.worst, 0),
+        "%",
+        f"at most {100.0 * limit:g}",
+        "your target (common practice, no source)",
+        _sizes(found) if thrower is None else f"{_thrown_by(thrower, wording)} {_sizes(found)}",
+        "" if fine else _what_to_do(cure, thrower, wording),
+        f"{name}: your body shades {100.0 * found.spot:.0f} % of the light at your hands"
+        if not fine
+        else f"{name}: hardly any body shadow",
+        (float(found.worst_at[0]), float(found.worst_at[1])),
+        (item.id,) if thrower is None else (item.id, plan.fixtures[thrower.fixture].id),
+        1.0 + found.spot + found.worst,
+    )
+
+
+def _sizes(found: Losses) -> str:
+    over = ", ".join(f"{100.0 * share:.0f} %" for share in found.over)
+    return (
+        f"Of the top {over} loses more than 20, 30 and 50 % of its light; worst {100.0 * found.worst:.0f} %, "
+        f"average {100.0 * found.average:.0f} %, where the hands work {100.0 * found.spot:.0f} %."
+    )
+
+
+def _thrown_by(thrower: Culprit, wording: Wording) -> str:
+    where = thrower.where
+    far = wording.length(abs(where.ahead) if "behind" in where.words or "front" in where.words else abs(where.right))
+    place = where.words if "above" in where.words else f"{far} {where.words}"
+    return (
+        f"{wording.fixture(thrower.fixture)} hangs {place} and throws {100.0 * thrower.share:.0f} % of the shadow "
+        "at the hands."
+    )
+
+
+def _what_to_do(cure: Remedy | None, thrower: Culprit | None, wording: Wording) -> str:
+    if cure is None:
+        named = wording.fixture(thrower.fixture) if thrower is not None else "the fixtures"
+        return (
+            f"No place farther towards the bench helps for {named}: add a lamp at the far side of the bench, "
+            "or light it from both sides."
+        )
+    moves = "; ".join(
+        f"move {wording.fixture(move.fixture)} {wording.length(move.distance)} towards and over the bench, its centre "
+        f"{wording.spot(move.x, move.y)}"
+        for move in cure.moves
+    )
+    after = f"the worst loss falls to {100.0 * cure.after.worst:.0f} %, at the hands to {100.0 * cure.after.spot:.0f} %"
+    rest = "" if cure.enough else "; what is left needs a lamp at the far side of the bench"
+    return f"{moves[0].upper()}{moves[1:]}: {after}{rest}."
+
+
+def _hand(stand: Stand, found: HandShadow, study: Study, wording: Wording) -> Finding:
+    name, hand = stand.item.name or stand.item.id, study.plan.worker.hand
+    hard = found.share > HARD_SHARE and found.penumbra < SOFT_WIDTH
+    one_sided = found.hand_side > ONE_SIDED and found.matter <= 3
+    other = "left" if hand == "right" else "right"
+    narrow, wide = (_edge(width, wording) for width in (found.penumbra, found.penumbra_wide))
+    cause = (
+        f"{wording.fixture(found.fixture)} gives {100.0 * found.share:.0f} % of the light at the hands; {found.matter} "
+        f"fixture{'s' if found.matter != 1 else ''} matter. An edge 4 in up has a penumbra of {narrow} to {wide}."
+    )
+    remedy = ""
+    if one_sided:
+        cause += f" {100.0 * found.hand_side:.0f} % of the direct light comes over the {hand} hand, which works."
+        remedy = f"Bring light from the {other}, or move {wording.fixture(found.fixture)} to that side."
+    elif hard:
+        remedy = "Add a second fixture from another side, or a wider one in its place."
+    if one_sided:
+        title = f"{name}: light comes over your working hand"
+    else:
+        title = f"{name}: {'hard' if hard else 'soft'} hand shadow"
+    return Finding(
+        Severity.MIND if hard or one_sided else Severity.GOOD,
+        wording.combination,
+        name,
+        "hand shadow (largest single fixture's share of the light at the hands)",
+        round(100.0 * found.share, 0),
+        "%",
+        f"at most {100.0 * HARD_SHARE:g}" if found.penumbra < SOFT_WIDTH else "",
+        "common practice, no source" if found.penumbra < SOFT_WIDTH else "",
+        cause,
+        remedy,
+        title,
+        (float(stand.hands[0]), float(stand.hands[1])),
+        (stand.item.id, study.plan.fixtures[found.fixture].id),
+        found.share,
+    )
+
+
+def _edge(width: float, wording: Wording) -> str:
+    if wording.light_unit == "lx":
+        return f"{1000.0 * width:.0f} mm"
+    return f"{width / 0.0254:.1f} in"

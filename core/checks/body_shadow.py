@@ -1,0 +1,168 @@
+"""Body shadow: how much of the light on a bench the worker's own body takes, and which fixture throws the shadow.
+
+The body is an obstacle that blocks and reflects (`standing`). With and without it the light of every fixture on the
+bench's points is known, so loss = 1 - after / before holds for any switch setting. Direct light with the body is worked
+out in full, ray by ray. Reflected light with the body is that without, times the ratio of two quick solutions of the
+room with and without the body: measured on three demo benches against full solutions of both rooms the loss is within
+0.4 percentage points on average and 4 at the worst single point. `thorough` solves the room with the body in full.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.checks.standing import Stand, body_at
+from core.light.direct import FINE, ShadowRays, direct
+from core.light.enclosure import enclose
+from core.light.engine import LightEngine
+from core.light.field import BenchLight, Lighting
+from core.light.grid import BoolArray, FloatArray, Grid
+from core.light.quality import QUICK
+from core.light.receivers import UP
+from core.light.sources import Source, sources_of
+from core.light.visibility import Blockers, blockers_of
+from core.plan import Furniture, Plan
+
+__all__ = ["LOSSES", "BodyShadow", "Losses", "cast", "has_top", "loss_field", "losses", "tops_only"]
+
+LOSSES = (0.2, 0.3, 0.5)
+SPOT = 0.4
+"""The spot where the work is: what lies within this distance of the hands [m]."""
+COARSE_STEP = 0.6
+LOW_MACHINE = 1.3
+"""A machine whose box is lower than this [m] has its work on top; on a taller one the table lies within the box."""
+_FAINT = 0.5
+"""Quick reflected light below this [lx] gives no ratio."""
+
+
+@dataclass(frozen=True)
+class Losses:
+    """What the body takes at one setting: share of the top that loses more than 20, 30 and 50 %, and the worst and
+    average loss (0 to 1); ``spot`` is the average loss where the hands work; ``worst_at`` (3,) [m]."""
+
+    over: tuple[float, float, float]
+    worst: float
+    average: float
+    spot: float
+    worst_at: FloatArray
+
+
+@dataclass(frozen=True)
+class BodyShadow:
+    """One bench with and without its worker.
+
+    ``grid``, ``inside`` and ``points`` (n, 3) are those of `core.light.field.BenchLight`; ``before`` and ``after``
+    (n, fixtures) the light [lx]; ``straight_before`` and ``straight_after`` its direct part. ``clear`` and ``blocked``
+    are the ray queries of the room without and with the body.
+    """
+
+    stand: Stand
+    grid: Grid
+    inside: BoolArray
+    points: FloatArray
+    before: FloatArray
+    after: FloatArray
+    straight_before: FloatArray
+    straight_after: FloatArray
+    clear: Blockers
+    blocked: Blockers
+
+    @property
+    def spot(self) -> BoolArray:
+        """Which points lie where the hands work, (n,); at least the nearest one."""
+        distance = np.linalg.norm(self.points[:, :2] - self.stand.hands[:2], axis=1)
+        near: BoolArray = distance <= max(SPOT, float(distance.min()) + 1e-9)
+        return near
+
+
+def losses(shadow: BodyShadow, shares: FloatArray) -> Losses:
+    """Return what the body takes at the level of each fixture (fixtures,)."""
+    return losses_of(shadow.before @ shares, shadow.after @ shares, shadow.spot, shadow.points)
+
+
+def loss_field(before: FloatArray, after: FloatArray) -> FloatArray:
+    """Return the loss 1 - after / before, point by point, 0 in the dark; a gain by reflection counts as 0."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share: FloatArray = np.where(before > 1e-6, 1.0 - after / before, 0.0)
+    return np.clip(share, 0.0, 1.0)
+
+
+def losses_of(before: FloatArray, after: FloatArray, spot: BoolArray, points: FloatArray) -> Losses:
+    """Return the losses for light without and with the body at the same points (n,)."""
+    if not len(before):
+        return Losses((0.0, 0.0, 0.0), 0.0, 0.0, 0.0, np.zeros(3))
+    share = loss_field(before, after)
+    over = tuple(float((share > limit).mean()) for limit in LOSSES)
+    here = float(before[spot].sum())
+    lost = 1.0 - float(after[spot].sum()) / here if here > 1e-6 else 0.0
+    worst = int(share.argmax())
+    return Losses((over[0], over[1], over[2]), float(share[worst]), float(share.mean()), max(lost, 0.0), points[worst])
+
+
+def cast(
+    plan: Plan,
+    stand: Stand,
+    bare: Lighting,
+    before: FloatArray | None,
+    engine: LightEngine,
+    thorough: bool = False,
+) -> BodyShadow:
+    """Work out one bench with and without its worker.
+
+    Parameters
+    ----------
+    bare : Lighting
+        The light of `tops_only(plan)` without anybody, quick or full as ``thorough`` says.
+    before : (n, fixtures) or None
+        The light on the bench's points from a full solution, if it is at hand [lx].
+    engine : LightEngine
+        Used for this bench only, so that its rooms stay at hand; cells of `COARSE_STEP` will do.
+    thorough
+        Solve the room with the worker in full instead of the quick ratio.
+    """
+    body = body_at(plan, stand)
+    empty = _bench_of(bare, stand)
+    dimmed = _bench_of(engine.solve(tops_only(plan), quick=not thorough, extra=body), stand)
+    clear, blocked = blockers_of(enclose(plan).triangles), blockers_of(enclose(plan, body).triangles)
+    points, sources = empty.points, sources_of(plan)
+    straight_before = direct_light(points, sources, clear, FINE)
+    straight_after = direct_light(points, sources, blocked, FINE)
+    if thorough:
+        light, shaded = np.asarray(empty.responses, float), np.asarray(dimmed.responses, float)
+    else:
+        light = np.asarray(empty.responses if before is None else before, float)
+        # The quick solution's own rays: its direct part must fall away exactly, or it would pass for reflected light.
+        quick_before = empty.responses - direct_light(points, sources, clear, QUICK.on_points)
+        quick_after = dimmed.responses - direct_light(points, sources, blocked, QUICK.on_points)
+        usable = quick_before > _FAINT
+        ratio = np.where(usable, quick_after / np.where(usable, quick_before, 1.0), 1.0)
+        reflected = np.maximum(light - straight_before, 0.0)
+        shaded = straight_after + reflected * np.clip(ratio, 0.0, 1.1)
+    parts = (light, shaded, straight_before, straight_after)
+    return BodyShadow(stand, empty.grid, empty.inside, points, *parts, clear, blocked)
+
+
+def has_top(item: Furniture) -> bool:
+    """Whether the work at a piece is on its top: a bench, or a machine that is lower than `LOW_MACHINE`."""
+    return item.kind == "bench" or (item.kind == "machine" and item.top <= LOW_MACHINE)
+
+
+def tops_only(plan: Plan) -> Plan:
+    """Return the plan with every bench and low machine as a bench, so that its top is read; light passes alike."""
+    furniture = tuple(replace(item, kind="bench" if has_top(item) else item.kind) for item in plan.furniture)
+    return replace(plan, furniture=furniture)
+
+
+def _bench_of(lighting: Lighting, stand: Stand) -> BenchLight:
+    return next(bench for bench in lighting.benches if bench.bench == stand.item.id)
+
+
+def direct_light(
+    points: FloatArray, sources: tuple[Source, ...], blockers: Blockers, rays: ShadowRays = FINE
+) -> FloatArray:
+    """Return the direct light (n, fixtures) on points that look up [lx]."""
+    normals = np.broadcast_to(UP, points.shape)
+    columns = [direct(points, normals, source, blockers, rays) for source in sources]
+    return np.column_stack(columns) if columns else np.zeros((len(points), 0))

@@ -1,0 +1,81 @@
+"""The worker at a bench or machine: the body as upright boxes, the eye, and the spot where the hands work.
+
+An upright worker is one box (`core.light.enclosure.worker_solid`). One that leans in is two: legs up to the hips
+(0.53 of the height), and trunk and head from there, pushed forward so that the head is over the bench's front part.
+Proportions are those of a standing adult (D. Winter, Biomechanics of Human Movement: hip at 0.53, eye at 0.936 of the
+height, from memory, not verified).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from core.light.enclosure import Solid, worker_solid
+from core.light.grid import FloatArray
+from core.plan import Furniture, Plan, Worker, standing_place
+
+__all__ = ["Stand", "body_at", "stand_at", "stands"]
+
+HIP, EYE, STOOP = 0.53, 0.936, 0.88
+LEAN = 0.30
+"""How far the trunk of a leaning worker is pushed forward [m]; 12 in (common practice, no source)."""
+CLEAR = 0.03
+HANDS_IN = 0.254
+"""The hands work 10 in behind the bench's edge, or in its middle if that is nearer (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class Stand:
+    """Where somebody stands at a bench or machine: body centre, view direction [degree], eye and hands (3,) [m]."""
+
+    item: Furniture
+    x: float
+    y: float
+    facing_deg: float
+    eye: FloatArray
+    hands: FloatArray
+
+    @property
+    def ahead(self) -> FloatArray:
+        """Unit vector of the view direction on the plan, (2,)."""
+        angle = math.radians(self.facing_deg)
+        return np.array([math.cos(angle), math.sin(angle)])
+
+
+def stand_at(item: Furniture, worker: Worker) -> Stand | None:
+    """Return the stand at a bench or machine; None where nobody stands."""
+    place = standing_place(item, worker)
+    if place is None:
+        return None
+    x, y, facing = place
+    angle = math.radians(facing)
+    ahead = np.array([math.cos(angle), math.sin(angle)])
+    deep = item.depth if item.worker_side in ("front", "back") else item.width
+    to_hands = worker.depth / 2 + worker.gap + min(HANDS_IN, deep / 2)
+    hands = np.array([x + ahead[0] * to_hands, y + ahead[1] * to_hands, item.top])
+    forward = LEAN if worker.leaning else 0.0
+    high = worker.height * (STOOP if worker.leaning else 1.0) * EYE
+    eye = np.array([x + ahead[0] * (forward + worker.depth / 2), y + ahead[1] * (forward + worker.depth / 2), high])
+    return Stand(item, x, y, facing, eye, hands)
+
+
+def stands(plan: Plan) -> list[Stand]:
+    """Return all stands of a plan, benches first, in plan order."""
+    order = sorted(plan.furniture, key=lambda item: item.kind != "bench")
+    found = (stand_at(item, plan.worker) for item in order if item.kind != "cabinet")
+    return [stand for stand in found if stand is not None]
+
+
+def body_at(plan: Plan, stand: Stand) -> tuple[Solid, ...]:
+    """Return the boxes of the worker's body."""
+    body = worker_solid(stand.x, stand.y, stand.facing_deg, plan)
+    if not plan.worker.leaning:
+        return (body,)
+    hip = max(HIP * plan.worker.height, stand.item.top + CLEAR)
+    forward = stand.ahead * LEAN
+    trunk = worker_solid(stand.x + float(forward[0]), stand.y + float(forward[1]), stand.facing_deg, plan)
+    top = max(STOOP * plan.worker.height, hip + 0.1)
+    return replace(body, name="worker's legs", top=hip), replace(trunk, name="worker's trunk", bottom=hip, top=top)
