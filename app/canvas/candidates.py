@@ -14,24 +14,27 @@ from itertools import pairwise
 from app.canvas.footprints import Drawn, box_around, centre_of, corners_of, drawn_things, name_of
 from app.canvas.snapping import Candidates, Guide, Line, Place
 from core.plan import Fixture, Opening, Plan, Point
+from core.units import FOOT, UnitSystem, show_length
 
-__all__ = ["WALL_DISTANCE", "for_corner", "for_new_corner", "for_tape", "for_thing"]
+__all__ = ["WALL_DISTANCES", "for_corner", "for_new_corner", "for_tape", "for_thing"]
 
-WALL_DISTANCE = 0.6096
-"""The distance that fixtures like to keep from a wall [m]: 2 ft (common practice, no source)."""
+WALL_DISTANCES = {UnitSystem.US: 2 * FOOT, UnitSystem.METRIC: 0.6}
+"""The distance that fixtures like to keep from a wall [m]: about 2 ft (common practice, no source)."""
 
 _LEVEL: Point = (1.0, 0.0)
 _UPRIGHT: Point = (0.0, 1.0)
 _ROW = 0.02  # m: centres this close to one line make a row
 
 
-def for_thing(plan: Plan, moving: Iterable[str], anchor: Drawn, grid: float | None) -> Candidates:
+def for_thing(
+    plan: Plan, moving: Iterable[str], anchor: Drawn, grid: float | None, units: UnitSystem = UnitSystem.US
+) -> Candidates:
     """Return what the centre of ``anchor`` may snap to while the things ``moving`` are dragged."""
     away = frozenset(moving)
     others = [t for t in drawn_things(plan) if t.id not in away and not isinstance(t, Opening)]
     lines = [*_middle_of_room(plan), *_beside_others(plan, others, isinstance(anchor, Fixture))]
     if isinstance(anchor, Fixture):
-        lines += _off_the_walls(plan, WALL_DISTANCE)
+        lines += _off_the_walls(plan, WALL_DISTANCES[units], units)
         rows = [centre_of(plan, t) for t in others if isinstance(t, Fixture)]
         return Candidates(tuple(_equal_spacing(rows)), tuple(lines), grid)
     lines += _against_walls(plan, anchor)
@@ -133,13 +136,14 @@ def _beside_others(plan: Plan, others: Sequence[Drawn], is_fixture: bool) -> lis
     return lines
 
 
-def _off_the_walls(plan: Plan, distance: float) -> list[Line]:
+def _off_the_walls(plan: Plan, distance: float, units: UnitSystem) -> list[Line]:
+    words = f"{show_length(distance, units)} off the wall"
     lines = []
     for a, b in _walls(plan):
         ux, uy = _direction(a, b)
         shift = (-uy * distance, ux * distance)  # the room lies to the left of a wall
         start, end = (a[0] + shift[0], a[1] + shift[1]), (b[0] + shift[0], b[1] + shift[1])
-        lines.append(Line(_between(start, end), (ux, uy), "2 ft off the wall", 4, Guide(start, end)))
+        lines.append(Line(_between(start, end), (ux, uy), words, 4, Guide(start, end)))
     return lines
 
 

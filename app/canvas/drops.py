@@ -63,7 +63,7 @@ class ShelfDrop:
         if thing is None:
             raise LookupError("the dragged thing is not in its own plan")
         self.name = name_of(plan, thing)
-        self.candidates = for_thing(plan, {self.identity}, thing, canvas.grid_step)
+        self.candidates = for_thing(plan, {self.identity}, thing, canvas.grid_step, canvas.units)
         self.last = at
         self.snap = Snap(at.point)
 

@@ -8,18 +8,10 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 from app.canvas.paint.look import Look, pen
 from app.theme import font
 
-__all__ = ["kept_within", "label_size", "paint_label", "paint_note", "paint_text"]
+__all__ = ["kept_within", "label_size", "paint_label", "paint_note"]
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _GAP = 16.0  # px from the pointer to a note
-
-
-def paint_text(painter: QPainter, rect: QRectF, text: str, face: QFont, ink: QColor) -> None:
-    """Write one line into a rectangle, cut with an ellipsis where it is too long."""
-    metrics = QFontMetricsF(face)
-    painter.setFont(face)
-    painter.setPen(ink)
-    painter.drawText(rect, _LEFT, metrics.elidedText(text, Qt.TextElideMode.ElideRight, rect.width()))
 
 
 def label_size(text: str, face: QFont, margin: float = 4.0) -> tuple[float, float]:

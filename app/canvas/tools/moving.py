@@ -36,7 +36,7 @@ class Moving(Gesture):
             raise LookupError(f"{anchor} is not in the plan")
         self.origin = centre_of(self.before, thing)
         is_opening = isinstance(thing, Opening)
-        self.candidates = FREE if is_opening else for_thing(self.before, ids, thing, canvas.grid_step)
+        self.candidates = FREE if is_opening else for_thing(self.before, ids, thing, canvas.grid_step, canvas.units)
         self.snap = Snap(self.origin)
 
     def moving(self) -> frozenset[str]:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from app.canvas.candidates import for_new_corner, for_thing
 from app.canvas.snapping import FREE, GRID_WORDS, TOLERANCE_PX, Candidates, Line, Place, snap
-from core.units import FOOT, INCH
+from core.units import FOOT, INCH, UnitSystem
 from tests.app.canvas import shops
 
 coordinates = st.floats(-20.0, 20.0)
@@ -143,3 +143,14 @@ def test_square_to_a_slanted_wall() -> None:
     assert "square to the wall before" in found.reasons
     (ax, ay), (bx, by) = (3.0, 3.0), (found.point[0] - 3.0, found.point[1] - 3.0)
     assert ax * bx + ay * by == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_fixture_keeps_a_round_distance_from_the_wall_in_the_unit_in_use() -> None:
+    plan = shops.rectangle(fixtures=(shops.strip("a", 5, 5),))
+    for units, distance, words in (
+        (UnitSystem.US, 2 * FOOT, "2' off the wall"),
+        (UnitSystem.METRIC, 0.6, "600 mm off the wall"),
+    ):
+        found = snap((1.234, distance + 0.02), for_thing(plan, {"a"}, plan.fixture("a"), None, units), 100.0)
+        assert found.point[1] == pytest.approx(distance)
+        assert found.told == words
