@@ -72,6 +72,7 @@ def test_hues_are_blue_and_yellow_never_red_or_green(dark: bool) -> None:
 
 
 @THEMES
+@pytest.mark.filterwarnings("ignore:.*tritanomaly is based on the shift paradigm")
 @pytest.mark.parametrize("deficiency", ["Protanomaly", "Deuteranomaly", "Tritanomaly"])
 def test_dichromats_tell_the_two_sides_apart(dark: bool, deficiency: str) -> None:
     """A fifth off the target the sides differ by 5 CIEDE2000 or more, each end by 20 from the middle."""
