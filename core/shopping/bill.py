@@ -1,40 +1,69 @@
-"""The bill of materials: fixtures by model and setting, a switch or dimmer for each group, a plate for each
-switch.
+"""The shopping list: every need of the plan once, in the packs that are sold, for the least money.
 
-A dimmer must suit its fixtures (forward or reverse phase, or 0-10 V, as their data sheets say). Where it does
-not, the line says so, and an ordinary switch is listed for fixtures that cannot be dimmed.
+What is at hand is taken off first. A need that is bought in several packs becomes one line for each pack. Fixtures have
+their price in their own entry, everything else in the price list; the user's own prices win.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 
-from core.plan import Fixture, Group, Plan
+from core.plan import Plan
+from core.shopping.fixtures_needed import fixture_needs
 from core.shopping.line import Line, to_cents
-from core.shopping.prices import PriceList, example_prices
+from core.shopping.needs import Need
+from core.shopping.packs import Pack, cheapest_coils, cheapest_mix
+from core.shopping.prices import Price, PriceList, example_prices, with_own_prices
+from core.shopping.wiring_needed import wiring_needs
+from core.wiring.wired import wired
 
-__all__ = ["Bill", "bill_of_materials"]
+__all__ = ["Bill", "bill_of_materials", "needs_of"]
 
 
 @dataclass(frozen=True, slots=True)
 class Bill:
-    """A shopping list: its lines, whether it holds placeholder prices, and which lines have no price."""
+    """A shopping list: its lines, whether it holds placeholder prices, and the sums.
+
+    ``tax_share`` is the tax as a share of the price, ``budget`` None where the user has set none.
+    """
 
     name: str
     lines: tuple[Line, ...]
     has_example_prices: bool
+    tax_share: Decimal = Decimal(0)
+    budget: Decimal | None = None
+    currency: str = "$"
+    needs: tuple[Need, ...] = field(default=())
 
     @property
     def total(self) -> Decimal:
-        """Sum of all known prices, in cents."""
+        """Sum of all known prices, in cents, without tax."""
         return sum((line.price for line in self.lines if line.price is not None), Decimal("0.00"))
+
+    @property
+    def tax(self) -> Decimal:
+        """Tax on the total, in cents."""
+        return to_cents(self.total * self.tax_share)
+
+    @property
+    def total_with_tax(self) -> Decimal:
+        """What is paid at the counter."""
+        return self.total + self.tax
 
     @property
     def unpriced(self) -> tuple[Line, ...]:
         """Lines whose price is not known."""
         return tuple(line for line in self.lines if line.price is None)
+
+
+def needs_of(plan: Plan) -> tuple[Need, ...]:
+    """Return everything that a plan still needs, before packs and prices."""
+    if not plan.fixtures:
+        return ()
+    return (*fixture_needs(plan), *wiring_needs(plan, wired(plan)))
 
 
 def bill_of_materials(plan: Plan, prices: PriceList | None = None) -> Bill:
@@ -44,85 +73,102 @@ def bill_of_materials(plan: Plan, prices: PriceList | None = None) -> Bill:
     ----------
     plan : Plan
     prices : PriceList, optional
-        Prices of switches, dimmers and plates; the program's placeholders where none is given.
+        Prices of everything but fixtures; the program's placeholders where none is given.
     """
-    prices = prices or example_prices()
-    lines = (*_fixture_lines(plan), *_switch_lines(plan, prices))
-    hung = {fixture.model for fixture in plan.fixtures}
-    examples = prices.is_example or any(model.is_example for model in plan.models if model.id in hung)
-    return Bill(plan.name, lines, examples and bool(lines))
+    prices = with_own_prices(prices or example_prices(), plan.buying)
+    needs = needs_of(plan)
+    left: dict[str, float] = {item.item: plan.buying.had(item.item) for item in plan.buying.at_hand}
+    lines = [line for need in needs for line in _lines(plan, need, prices, left)]
+    lines += _own_lines(plan)
+    hung = {need.key for need in needs if need.part == "fixtures"}
+    own = {price.item for price in plan.buying.prices}
+    examples = any(model.is_example for model in plan.models if model.id in hung - own)
+    examples |= prices.is_example and any(need.key not in own for need in needs if need.part != "fixtures")
+    return Bill(
+        name=plan.name,
+        lines=tuple(lines),
+        has_example_prices=examples,
+        tax_share=Decimal(str(plan.buying.tax)),
+        budget=Decimal(str(plan.buying.budget)) if plan.buying.budget > 0.0 else None,
+        currency=plan.buying.currency,
+        needs=needs,
+    )
 
 
-def _fixture_lines(plan: Plan) -> Iterable[Line]:
-    kinds: dict[tuple[str, int, int], list[Fixture]] = {}
-    for fixture in plan.fixtures:
-        kinds.setdefault((fixture.model, fixture.setting, fixture.colour), []).append(fixture)
-    order = {model.id: number for number, model in enumerate(plan.models)}
-    for (identity, _, colour), alike in sorted(kinds.items(), key=lambda kind: (order[kind[0][0]], *kind[0][1:])):
-        model, setting = plan.model(identity), plan.setting(alike[0])
-        settable = len(model.settings) > 1 or len(model.colours) > 1
-        sheet = f"{setting.watts:g} W, {setting.lumens:,.0f} lm, {colour} K"
+def _lines(plan: Plan, need: Need, prices: PriceList, left: dict[str, float]) -> Iterator[Line]:
+    """Yield the lines of one need: one for each pack that is bought, the largest first."""
+    offers = _offers(plan, need, prices)
+    have = min(math.floor(left.get(need.key, 0.0)), need.quantity)
+    if have:
+        left[need.key] -= have
+    wanted = need.quantity - have
+    counts = _mix(need, wanted, offers, have)
+    bought = [(offer, count) for offer, count in zip(offers, counts, strict=True) if count]
+    bought = sorted(bought, key=lambda entry: -entry[0].pack) or [(offers[0], 0)]
+    rest = wanted
+    for number, (offer, count) in enumerate(bought):
+        is_last = number == len(bought) - 1
+        share = rest if is_last else min(count * offer.pack, rest)
+        rest -= share
         yield Line(
-            item=model.name,
-            for_=_switches(plan, alike),
-            quantity=len(alike),
-            price_each=to_cents(model.price) if model.price > 0.0 else None,
-            note=(f"set to {sheet}" if settable else sheet)
-            + ("; example, price is a placeholder" if model.is_example else ""),
-            places=tuple(fixture.id for fixture in alike),
+            item=offer.item,
+            for_=need.for_,
+            quantity=share + (have if is_last else 0),
+            unit=need.unit,
+            pack=offer.pack,
+            price_each=None if _is_unknown(offer) else to_cents(offer.price),
+            have=have if is_last else 0,
+            note=need.note,
+            places=need.places,
+            key=need.key,
+            part=need.part,
+            why=need.why,
+            how=need.how,
+            drop_rank=need.drop_rank,
         )
 
 
-def _switches(plan: Plan, fixtures: Iterable[Fixture]) -> str:
-    """Say which switches the fixtures are on, and how many on each where there are several."""
-    counts: dict[str, int] = {}
-    for fixture in fixtures:
-        counts[fixture.group] = counts.get(fixture.group, 0) + 1
-    labels = {group.letter: f"{group.letter} {group.label}".strip() for group in plan.groups}
-    named = [(labels.get(letter, letter), count) for letter, count in sorted(counts.items())]
-    if len(named) == 1:
-        return named[0][0]
-    return ", ".join(f"{label} ({count})" for label, count in named)
+_UNKNOWN = Decimal(-1)
 
 
-def _switch_lines(plan: Plan, prices: PriceList) -> Iterable[Line]:
-    wanted: dict[tuple[str, str], list[tuple[Group, tuple[str, ...]]]] = {}
-    for group in plan.groups:
-        fixtures = [fixture for fixture in plan.fixtures if fixture.group == group.letter]
-        if fixtures:
-            kind = _switch_kind(plan, group, fixtures)
-            wanted.setdefault(kind, []).append((group, tuple(fixture.id for fixture in fixtures)))
-    for (key, note), groups in sorted(wanted.items()):
-        yield _device(prices, key, note, groups)
-    plates = [entry for groups in wanted.values() for entry in groups]
-    if plates:
-        plates.sort(key=lambda entry: entry[0].letter)
-        yield _device(prices, "plate", "one for each switch", plates)
+def _is_unknown(offer: Price) -> bool:
+    return offer.price < 0
 
 
-def _switch_kind(plan: Plan, group: Group, fixtures: Iterable[Fixture]) -> tuple[str, str]:
-    """Return which device a group wants and what is to be said about it."""
-    if not group.dimmable:
-        return "switch", ""
-    ways = sorted({plan.model(fixture.model).dimming for fixture in fixtures})
-    if ways == ["none"]:
-        return "switch", "asked to dim, but its fixtures cannot be dimmed"
-    usable = [way for way in ways if way != "none"]
-    if len(ways) == 1:
-        return f"dimmer {usable[0]}", ""
-    return f"dimmer {usable[0]}", f"its fixtures do not go together on one dimmer ({', '.join(ways)})"
+def _offers(plan: Plan, need: Need, prices: PriceList) -> Sequence[Price]:
+    listed = prices.packs_of(need.key)
+    if need.part == "fixtures":
+        own = [price for price in plan.buying.prices if price.item == need.key]
+        if own:
+            return [Price(need.key, need.name, Decimal(str(p.price)), pack=max(round(p.pack), 1)) for p in own]
+        price = plan.model(need.key).price
+        return [Price(need.key, need.name, Decimal(str(price)) if price > 0.0 else _UNKNOWN)]
+    return listed or [Price(need.key, need.name, _UNKNOWN, unit=need.unit)]
 
 
-def _device(prices: PriceList, key: str, note: str, groups: Iterable[tuple[Group, tuple[str, ...]]]) -> Line:
-    entries = list(groups)
-    price = prices.by_key().get(key)
-    return Line(
-        item=price.item if price else key[:1].upper() + key[1:],
-        for_=", ".join(f"{group.letter} {group.label}".strip() for group, _ in entries),
-        quantity=len(entries),
-        unit=price.unit if price else "each",
-        pack=price.pack if price else 1,
-        price_each=price.price if price else None,
-        note="; ".join(part for part in (note, "price is a placeholder" if prices.is_example else "") if part),
-        places=tuple(identity for _, ids in entries for identity in ids),
-    )
+def _mix(need: Need, wanted: int, offers: Sequence[Price], have: int) -> Sequence[int]:
+    packs = [Pack(offer.pack, None if _is_unknown(offer) else offer.price) for offer in offers]
+    if need.lengths and not have and not all(_is_unknown(offer) for offer in offers):
+        return _whole_lengths(need, wanted, packs)
+    return cheapest_mix(wanted, packs)
+
+
+def _whole_lengths(need: Need, wanted: int, packs: Sequence[Pack]) -> Sequence[int]:
+    """Coils for cable; a mix in which the lengths fit always holds the sum too, but for the rounding up of feet."""
+    mix = cheapest_coils(need.lengths, packs)
+    held = sum(count * pack.size for count, pack in zip(mix, packs, strict=True))
+    return mix if held >= wanted else cheapest_mix(wanted, packs)
+
+
+def _own_lines(plan: Plan) -> Iterator[Line]:
+    for own in plan.buying.own_lines:
+        yield Line(
+            item=own.name,
+            for_="own line",
+            quantity=max(math.ceil(own.quantity), 1),
+            unit=own.unit,
+            price_each=to_cents(own.price) if own.price > 0.0 else None,
+            note=own.note,
+            part="own",
+            why="Your own line.",
+        )

@@ -22,7 +22,7 @@ def to_cents(amount: Decimal | float) -> Decimal:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One thing to buy.
+    """One thing to buy, in one size of pack.
 
     Attributes
     ----------
@@ -41,9 +41,17 @@ class Line:
     have : int
         How many are there already.
     note : str
-        Why it is there, or how it is to be set.
+        How it is to be set, what to mind.
     places : tuple of str
         Ids of the things on the plan that ask for it.
+    key : str
+        Id of the item, under which prices and what is at hand are kept.
+    part : str
+        Which part of the job it belongs to.
+    why, how : str
+        Why it is there, and how its number came about.
+    drop_rank : int
+        Which lines to leave out first when the budget is too small, 1 first; 0 must stay.
     """
 
     item: str
@@ -55,6 +63,11 @@ class Line:
     have: int = 0
     note: str = ""
     places: tuple[str, ...] = ()
+    key: str = ""
+    part: str = ""
+    why: str = ""
+    how: str = ""
+    drop_rank: int = 0
 
     @property
     def packs(self) -> int:

@@ -42,9 +42,9 @@ class Control:
 
 
 def ways_of_group(plan: Plan, letter: str) -> tuple[str, ...]:
-    """Return how the wired fixtures of a group can be dimmed, each way once."""
+    """Return how the wired fixtures of a group can be dimmed, each way once, in plan order."""
     fixtures = [f for f in plan.fixtures if f.group == letter and not is_plugged_in(plan, f)]
-    return tuple(sorted({plan.model(f.model).dimming for f in fixtures}))
+    return tuple(dict.fromkeys(plan.model(f.model).dimming for f in fixtures))
 
 
 def control_of(plan: Plan, wiring: Wiring, group: Group) -> Control:

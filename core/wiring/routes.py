@@ -18,6 +18,7 @@ from typing import Literal
 
 from core.plan.plan import Plan
 from core.plan.wiring import Circuit, Lead, Stage, Wiring
+from core.wiring.dimming import control_of
 from core.wiring.orders import Order, best_chain, best_tree
 from core.wiring.places import (
     Place,
@@ -113,7 +114,7 @@ class _Layer:
         self.boxes = {box.id: switch_place(plan, box) for box in wiring.switch_boxes}
         self.leads = {lead.group: lead for lead in wiring.leads}
         self.feeders = feeders(plan)
-        self.dimmed = {g.letter for g in plan.groups if g.dimmable and _dims_by_control(plan, wiring, g.letter)}
+        self.dimmed = {g.letter for g in plan.groups if control_of(plan, wiring, g).kind == "0-10 V"}
         self.runs: list[Run] = []
         self.methods: list[Method] = []
 
@@ -258,11 +259,3 @@ def _from_the_lead(lead: Lead, length: float, slack: float, to_buy: float) -> tu
     if lead.length >= length + slack:
         return "existing", 0.0, "the lead left above the ceiling reaches"
     return "to do", to_buy, "the lead left above the ceiling is too short: splice it in a box where it comes out"
-
-
-def _dims_by_control(plan: Plan, wiring: Wiring, letter: str) -> bool:
-    for dimmer in wiring.dimmers:
-        if dimmer.group == letter:
-            return dimmer.kind == "0-10 V"
-    ways = {plan.model(f.model).dimming for f in plan.fixtures if f.group == letter and not is_plugged_in(plan, f)}
-    return "0-10 V" in ways
