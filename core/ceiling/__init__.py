@@ -7,7 +7,7 @@ writes the table.
 """
 
 from core.ceiling.as_built import Deviation, as_built_plan, deviations, taken_into_plan, with_as_built
-from core.ceiling.box_list import box_centres_text, write_box_centres
+from core.ceiling.box_list import box_centres_text
 from core.ceiling.chalk import ChalkLine, chalk_lines, off_lines
 from core.ceiling.conflicts import Conflict, conflicts
 from core.ceiling.feeding import CeilingPoint, ceiling_points, feeding_of
@@ -51,5 +51,4 @@ __all__ = [
     "taken_into_plan",
     "wall_name",
     "with_as_built",
-    "write_box_centres",
 ]

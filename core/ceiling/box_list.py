@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
-from pathlib import Path
-
 from core.ceiling.sheet import BoxRow, CeilingSheet
-from core.plan.safe_write import write_safely
+from core.tables import Cell, csv_text, figure
 from core.units import INCH
 
-__all__ = ["COLUMNS", "box_centres_text", "write_box_centres"]
+__all__ = ["COLUMNS", "box_centres_text"]
 
 COLUMNS = (
     "fixture",
@@ -33,50 +29,36 @@ COLUMNS = (
     "partner",
     "to_partner_in",
 )
-_RISKY = ("=", "+", "-", "@", "\t", "\r")
 
 
 def box_centres_text(sheet: CeilingSheet) -> str:
     """Return the table as CSV; lengths in decimal inches and as a tape reads them, places on the plan in metres."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    for row in sheet.rows:
-        writer.writerow(_cells(sheet, row))
-    return out.getvalue()
+    return csv_text(COLUMNS, (_cells(sheet, row) for row in sheet.rows))
 
 
-def write_box_centres(sheet: CeilingSheet, path: Path) -> None:
-    """Write the table; OSError if it cannot be written."""
-    write_safely(path, box_centres_text(sheet).encode("utf-8"))
-
-
-def _cells(sheet: CeilingSheet, row: BoxRow) -> list[str]:
+def _cells(sheet: CeilingSheet, row: BoxRow) -> tuple[Cell, ...]:
     point = row.point
-    texts = {
-        "fixture": point.fixture.id,
-        "point": point.what,
-        "wall_a": sheet.reference.names[0],
-        "from_a_tape": sheet.tape(row.from_a),
-        "wall_b": sheet.reference.names[1],
-        "from_b_tape": sheet.tape(row.from_b),
-        "joist": row.joist.text(sheet.system),
-        "box": row.joist.box,
-        "note": _note(row),
-        "mark": row.mark,
-        "model": point.model.name,
-        "next": row.next_mark or "",
-        "partner": row.partner or "",
-    }
-    numbers = {
-        "from_a_in": _inches(row.from_a),
-        "from_b_in": _inches(row.from_b),
-        "x_m": f"{row.place[0]:.6f}",
-        "y_m": f"{row.place[1]:.6f}",
-        "to_next_in": _inches(row.to_next) if row.next_mark else "",
-        "to_partner_in": _inches(row.to_partner) if row.partner else "",
-    }
-    return [numbers[name] if name in numbers else _plain(texts[name]) for name in COLUMNS]
+    return (
+        point.fixture.id,
+        point.what,
+        sheet.reference.names[0],
+        _inches(row.from_a),
+        sheet.tape(row.from_a),
+        sheet.reference.names[1],
+        _inches(row.from_b),
+        sheet.tape(row.from_b),
+        row.joist.text(sheet.system),
+        row.joist.box,
+        _note(row),
+        row.mark,
+        point.model.name,
+        figure(row.place[0], 6),
+        figure(row.place[1], 6),
+        row.next_mark or "",
+        _inches(row.to_next) if row.next_mark else "",
+        row.partner or "",
+        _inches(row.to_partner) if row.partner else "",
+    )
 
 
 def _note(row: BoxRow) -> str:
@@ -90,10 +72,5 @@ def _note(row: BoxRow) -> str:
     return "; ".join(parts)
 
 
-def _inches(length: float) -> str:
-    return f"{length / INCH:.4f}"
-
-
-def _plain(text: str) -> str:
-    """Return a text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text.startswith(_RISKY) else text
+def _inches(length: float) -> float:
+    return figure(length / INCH, 4)
