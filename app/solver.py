@@ -42,7 +42,7 @@ class Solver(QObject):
         Computes; also called on the worker's thread.
     """
 
-    lighting_changed = Signal(object)  # Lighting to show now
+    lighting_changed = Signal(object)  # Lighting to show now; None when another plan was opened
     progress = Signal(float, str)  # share of the work done, and what is being worked out
     busy_changed = Signal(bool)
     stale_changed = Signal(bool)  # whether the light shown is that from before a change
@@ -132,6 +132,9 @@ class Solver(QObject):
             self._call_off()
         ready = self._at_hand(key) or self._at_once(plan, key)
         if ready is None:
+            if self._is_opened and self._lighting is not None:
+                self._lighting = None
+                self.lighting_changed.emit(None)
             self._set_stale(self._lighting is not None)
             if self._begun is None:
                 self._schedule(_REST_MS if self._document.in_gesture else 0)
@@ -141,6 +144,12 @@ class Solver(QObject):
         if ready is not self._lighting or self._stale or _groups(plan) != ready.groups:
             self._show(ready)
         self._settle()
+
+    @property
+    def _is_opened(self) -> bool:
+        """Whether the plan was opened just now: nothing to undo and no gesture; older light means nothing to it."""
+        document = self._document
+        return not document.in_gesture and document.undo_text is None and document.redo_text is None
 
     def _at_hand(self, key: _Key) -> Lighting | None:
         """Return light that was computed before: the one shown, or a full one that is remembered."""

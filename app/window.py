@@ -170,7 +170,7 @@ class MainWindow(QMainWindow):
 
     # --- light
 
-    def _lighting_changed(self, lighting: Lighting) -> None:
+    def _lighting_changed(self, lighting: Lighting | None) -> None:
         self._show_light()
         self.reading.set_lighting(lighting)
 
@@ -178,6 +178,8 @@ class MainWindow(QMainWindow):
         lighting = self.solver.lighting
         if lighting is not None:
             self.overlay.show(self.document.plan, lighting, self.switches.levels)
+        else:
+            self.overlay.clear()
         self.canvas.update()
 
     def _stale_changed(self, stale: bool) -> None:
@@ -205,6 +207,7 @@ class MainWindow(QMainWindow):
     # --- plan
 
     def _plan_changed(self, old: Plan, new: Plan) -> None:
+        self.overlay.set_plan(new)
         units = UnitSystem.METRIC if new.units == "metric" else UnitSystem.US
         if units is not self.units or old is new:
             self.units = units

@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 from app.document import Document
 from app.solver import Solver
 from core.plan import Fixture, Plan
-from tests.app.light.standin import StandInEngine, lighting_of, shop
+from tests.app.light.standin import StandInEngine, barn, lighting_of, shop
 
 
 class Bench:
@@ -270,6 +270,17 @@ def test_force_settle_computes_here_and_now(engine: StandInEngine, qtbot: QtBot)
     qtbot.wait(30)
     assert len(engine.solved) == 1
     made.solver.shutdown()
+
+
+def test_another_plan_does_not_show_the_light_of_the_last_one(bench: Bench, qtbot: QtBot) -> None:
+    other = barn()
+    bench.document.replace(other)
+    assert bench.shown[-1] is None
+    assert bench.solver.lighting is None
+    assert not bench.solver.is_stale
+    assert bench.solver.is_busy
+    bench.settle(qtbot)
+    assert same_light(bench.solver.lighting, other)
 
 
 def test_stop_gives_up_until_the_next_change(bench: Bench, qtbot: QtBot) -> None:
