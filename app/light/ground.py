@@ -30,6 +30,8 @@ class Ground:
         The room in pixels.
     floor : QPainterPath
         The room without benches, which show their own light, and without what is taller than the work plane.
+    covered : QPainterPath
+        Boxes taller than the work plane: no light of the plane is known there.
     room : shapely.Polygon
         The room in pixels, prepared for queries.
     taken : list of QRectF
@@ -42,7 +44,10 @@ class Ground:
         self.outline = QPolygonF(corners)
         self.room = shapely.Polygon([(p.x(), p.y()) for p in corners])
         shapely.prepare(self.room)
-        self.floor = outline_path(self.outline).subtracted(_boxes(plan, view))
+        benches = tuple(item for item in plan.furniture if item.kind == "bench")
+        tall = tuple(item for item in plan.furniture if item.kind != "bench" and item.top > plan.work_plane)
+        self.floor = outline_path(self.outline).subtracted(_boxes(benches + tall, view))
+        self.covered = _boxes(tall, view)
         self.taken = [box_on_screen(item, view).boundingRect() for item in plan.furniture]
         self.taken += [rect for item in plan.furniture if (rect := _worker(plan, item, view)) is not None]
 
@@ -98,12 +103,11 @@ def _turned(view: View, x: float, y: float, wide: float, deep: float, degrees: f
     return QPolygonF([view.to_screen(*corner) for corner in box_corners(x, y, wide, deep, degrees)])
 
 
-def _boxes(plan: Plan, view: View) -> QPainterPath:
+def _boxes(items: tuple[Furniture, ...], view: View) -> QPainterPath:
     boxes = QPainterPath()
     boxes.setFillRule(Qt.FillRule.WindingFill)
-    for item in plan.furniture:
-        if item.kind == "bench" or item.top > plan.work_plane:
-            boxes.addPath(outline_path(box_on_screen(item, view)))
+    for item in items:
+        boxes.addPath(outline_path(box_on_screen(item, view)))
     return boxes
 
 

@@ -122,6 +122,8 @@ class Overlay:
         painter.drawImage(place, self._picture.image(self._target, self.theme.dark))
         for top in self._tops.values():
             top.paint(painter, view, top.target(self.scale.target) / self.scale.factor, self.theme.dark)
+        # A box may be drawn see-through; what the picture runs on with beneath it is no light.
+        painter.fillPath(ground.covered, self.theme.floor)
         if self.stale:
             self._paint_hatch(painter, ground.outline.boundingRect())
         painter.restore()

@@ -118,6 +118,17 @@ def test_a_bench_shows_the_light_on_its_own_top() -> None:
         assert np.abs(np.subtract(pixel(image, view, x, y), wanted)).max() <= 8
 
 
+def test_beneath_a_tall_box_no_light_is_claimed() -> None:
+    plan = shop()
+    view = view_of(plan)
+    image = painted(overlay_of(plan), view)
+    floor = theme(False).floor.getRgb()[:3]
+    for name in ("rack", "saw"):
+        box = plan.piece(name)
+        assert pixel(image, view, box.x, box.y) == floor
+        assert pixel(image, view, box.x + 0.45 * box.width, box.y - 0.45 * box.depth) == floor
+
+
 def test_a_switch_changes_the_picture() -> None:
     plan, lighting = shop(), lighting_of(shop())
     view = view_of(plan)
