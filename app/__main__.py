@@ -43,11 +43,19 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         if words and words[0] in _COMMANDS:
             return _report(_report_parser().parse_args(words[1:]))
+        if words and not words[0].startswith("-"):
+            _refuse_unknown(words[0])
         asked = _window_parser().parse_args(words)
-        return _window(_plan_path(asked.plan))
+        return _window(Path(asked.plan) if asked.plan is not None else None)
     except _Refused as problem:
         print(f"candlebench: {_one_line(str(problem))}", file=sys.stderr)
-        return _FAILED
+    except KeyboardInterrupt:
+        print("candlebench: stopped.", file=sys.stderr)
+    except Exception as problem:
+        # A fault of the program: still one line, with the stack for whoever asks for it.
+        logging.getLogger("candlebench").debug("unexpected problem", exc_info=True)
+        print(f"candlebench: unexpected problem: {_one_line(repr(problem))}", file=sys.stderr)
+    return _FAILED
 
 
 def _window_parser() -> _Parser:
@@ -67,13 +75,10 @@ def _report_parser() -> _Parser:
     return parser
 
 
-def _plan_path(given: str | None) -> Path | None:
-    if given is None:
-        return None
+def _refuse_unknown(given: str) -> None:
     path = Path(given)
     if not path.exists() and path.suffix.lower() != ".json":
         raise _Refused(f"there is no command and no plan file called '{given}'. See candlebench --help.")
-    return path
 
 
 def _one_line(text: str) -> str:
@@ -102,15 +107,17 @@ def _application(arguments: Sequence[str]) -> QApplication:
 
 def _window(path: Path | None) -> int:
     _check_system(window=True)
-    from PySide6.QtCore import QEvent
+    from PySide6.QtCore import QEvent, qInstallMessageHandler
 
-    from app.faults import Faults, Interrupt, start_log
+    from app.faults import Faults, Interrupt, route_qt_messages, start_log
     from app.menus import wanted_colours
     from app.style import dress
     from app.theme import is_dark, theme
 
     app = _application([])
-    faults = Faults(start_log())
+    log = start_log()
+    route_qt_messages()
+    faults = Faults(log)
     faults.install()
     dress(app, theme(is_dark(wanted_colours())))
     try:
@@ -130,6 +137,7 @@ def _window(path: Path | None) -> int:
         app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     finally:
         faults.remove()
+        qInstallMessageHandler(None)
     return code
 
 
@@ -145,16 +153,24 @@ def _report(asked: argparse.Namespace) -> int:
     _check_system(window=False)
     if no_display():
         os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    logging.getLogger().setLevel(logging.ERROR)
-    from app.report import ReportError, write_everything
+    logging.basicConfig(level=logging.CRITICAL)
+    from PySide6.QtCore import qInstallMessageHandler
 
+    from app.faults import route_qt_messages
+    from app.prints.picture import save_picture
+    from core.light.engine import LightEngine
+    from core.plan.file import PlanFileError, load_plan
+    from core.report import ReportError, write_report
+
+    route_qt_messages()
     app = _application([])
     try:
-        write_everything(Path(asked.plan), Path(asked.out))
-    except ReportError as problem:
+        write_report(load_plan(asked.plan), Path(asked.out), LightEngine(), save_picture)
+    except (PlanFileError, ReportError) as problem:
         raise _Refused(str(problem)) from problem
     finally:
         app.processEvents()
+        qInstallMessageHandler(None)
     return 0
 
 

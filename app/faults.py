@@ -16,11 +16,21 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, QObject, QSocketNotifier, QStandardPaths, Signal
+from PySide6.QtCore import (
+    QCoreApplication,
+    QMessageLogContext,
+    QObject,
+    QSocketNotifier,
+    QStandardPaths,
+    QtMsgType,
+    Signal,
+    qInstallMessageHandler,
+)
 
-__all__ = ["Faults", "Interrupt", "start_log"]
+__all__ = ["Faults", "Interrupt", "route_qt_messages", "start_log"]
 
 _LOG = logging.getLogger("candlebench")
+_QT_LOG = logging.getLogger("qt")
 _LOG_BYTES = 500_000
 
 
@@ -39,6 +49,24 @@ def start_log() -> Path | None:
     handler.setLevel(logging.WARNING)
     logging.getLogger().addHandler(handler)
     return folder / "candlebench.log"
+
+
+def route_qt_messages() -> None:
+    """Send what Qt has to say to the log; only what ends the program still goes to the terminal."""
+    levels = {
+        QtMsgType.QtDebugMsg: logging.DEBUG,
+        QtMsgType.QtInfoMsg: logging.INFO,
+        QtMsgType.QtWarningMsg: logging.WARNING,
+    }
+
+    def take(kind: QtMsgType, _context: QMessageLogContext, text: str) -> None:
+        if kind in levels:
+            _QT_LOG.log(levels[kind], "%s", text)
+        else:
+            print(f"candlebench: Qt: {text}", file=sys.stderr)
+
+    _QT_LOG.propagate = any(True for _ in logging.getLogger().handlers)
+    qInstallMessageHandler(take)
 
 
 class Faults(QObject):

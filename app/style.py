@@ -11,6 +11,8 @@ from app.theme import Theme, font
 
 __all__ = ["dress", "palette", "restyle", "sheet"]
 
+_WORN = "candlebench_dark"
+
 _SHEET = """
 QMainWindow, QDialog, QMessageBox {{ background: {panel}; }}
 QWidget {{ color: {ink}; }}
@@ -189,7 +191,10 @@ def palette(theme: Theme) -> QPalette:
 
 
 def dress(app: QApplication, theme: Theme) -> None:
-    """Give the whole application a theme."""
+    """Give the whole application a theme, unless it wears it already."""
+    if app.property(_WORN) == theme.dark:
+        return
+    app.setProperty(_WORN, theme.dark)
     app.setStyle("Fusion")
     app.setFont(font("body"))
     app.setPalette(palette(theme))

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from itertools import product
+from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import (
@@ -22,38 +20,11 @@ from PySide6.QtWidgets import (
 from app.panels.words import words
 from app.reading import Reading, power
 from app.switches import Switches
-from core.plan import Combination, Level, Plan
+from core.plan import Combination, Level
+from core.report import ReportedCombination, reported_combinations
 from core.units import LUX_PER_FC, UnitSystem, show_lumens, show_ratio, show_watts
 
-__all__ = ["Setting", "SettingsTable", "settings_of"]
-
-_MOST_GROUPS_WITH_ALL = 4  # 2^n rows up to here
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """A switch setting and what it is called."""
-
-    name: str
-    levels: Mapping[str, float]
-
-
-def settings_of(plan: Plan) -> list[Setting]:
-    """Return all on, each group alone, every kept one; with up to four groups all ways of on and off."""
-    letters = [group.letter for group in plan.groups]
-    found = [Setting("all on", dict.fromkeys(letters, 1.0))]
-    for group in plan.groups if len(letters) > 1 else ():
-        alone = {letter: float(letter == group.letter) for letter in letters}
-        found.append(Setting(f"{group.letter} alone: {group.label}", alone))
-    for kept in plan.combinations:
-        shares = kept.shares()
-        found.append(Setting(f"kept: {kept.name}", {letter: shares.get(letter, 0.0) for letter in letters}))
-    if 2 < len(letters) <= _MOST_GROUPS_WITH_ALL:
-        for ways in product((1.0, 0.0), repeat=len(letters)):
-            if 1 < sum(ways) < len(letters):
-                on = [letter for letter, way in zip(letters, ways, strict=True) if way]
-                found.append(Setting(" + ".join(on), dict(zip(letters, ways, strict=True))))
-    return found
+__all__ = ["SettingsTable"]
 
 
 class SettingsTable(QDialog):
@@ -62,7 +33,7 @@ class SettingsTable(QDialog):
     def __init__(self, reading: Reading, switches: Switches, units: UnitSystem, parent: QWidget) -> None:
         super().__init__(parent)
         self._reading, self._switches, self._units = reading, switches, units
-        self._settings: list[Setting] = []
+        self._settings: tuple[ReportedCombination, ...] = ()
         self.setWindowTitle("All switch settings")
         self.about = words("", "small", "muted", wrap=True)
         self.table = QTableWidget()
@@ -99,7 +70,7 @@ class SettingsTable(QDialog):
     def refresh(self) -> None:
         """Fill the table anew."""
         plan, reading = self._reading.plan, self._reading
-        self._settings = settings_of(plan)
+        self._settings = reported_combinations(plan)
         unit = "fc" if self._units is UnitSystem.US else "lx"
         benches = plan.benches()
         heads = ["setting", f"room\naverage, {unit}", f"room\nminimum, {unit}", "min /\naverage"]
@@ -118,7 +89,7 @@ class SettingsTable(QDialog):
             "Double-click a line to set the switches so."
         )
 
-    def _fill(self, row: int, setting: Setting, benches: Sequence[str]) -> None:
+    def _fill(self, row: int, setting: ReportedCombination, benches: Sequence[str]) -> None:
         field = self._reading.at(setting.levels)
         lumens, watts = power(self._reading.plan, setting.levels)
         texts = [setting.name]

@@ -100,6 +100,8 @@ class _Line(QLineEdit):
             self.given_up.emit()
         else:
             super().keyPressEvent(event)
+            if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                event.accept()  # else a dialog would take Enter for its default button
 
 
 class Entry(Row):

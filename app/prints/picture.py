@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from pathlib import Path
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QBuffer, QByteArray, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QImage, QImageWriter, QPainter
 
 from app.canvas.footprints import box_of_room
 from app.canvas.paint.fixtures import paint_fixture
@@ -18,13 +19,14 @@ from app.light.scale import Scale
 from app.theme import Theme, font, theme
 from core.light.field import Lighting
 from core.plan import Plan
+from core.plan.safe_write import write_safely
 from core.units import UnitSystem, show_illuminance, show_ratio
 
-__all__ = ["plan_picture"]
+__all__ = ["plan_picture", "save_picture"]
 
 _SIZE = QSize(1100, 900)  # logical pixels
 _RATIO = 2.0
-_HEAD, _FOOT, _MARGIN = 56, 64, 32
+_HEAD, _FOOT, _MARGIN, _SCALE_BAR = 56, 64, 32, 32
 
 
 def plan_picture(
@@ -66,6 +68,17 @@ def plan_picture(
     return image
 
 
+def save_picture(plan: Plan, lighting: Lighting, levels: Mapping[str, float], path: Path) -> None:
+    """Save the picture of a plan as a PNG file; raises OSError if that cannot be."""
+    buffer = QBuffer()
+    buffer.open(QBuffer.OpenModeFlag.WriteOnly)
+    setting = "All on" if all(level >= 1.0 for level in levels.values()) else "As switched"
+    writer = QImageWriter(buffer, QByteArray(b"png"))
+    if not writer.write(plan_picture(plan, lighting, levels, setting)):
+        raise OSError(writer.errorString())
+    write_safely(path, bytes(buffer.data().data()))
+
+
 def _paint_head(painter: QPainter, colours: Theme, name: str, light: str) -> None:
     painter.setPen(colours.ink)
     painter.setFont(font("figure", strong=True))
@@ -79,7 +92,7 @@ def _paint_head(painter: QPainter, colours: Theme, name: str, light: str) -> Non
 def _paint_plan(painter: QPainter, plan: Plan, overlay: Overlay, levels: Mapping[str, float], look: Look) -> None:
     size = QSize(_SIZE.width(), _SIZE.height() - _HEAD - _FOOT)
     frame = QRectF(RULER, RULER, size.width() - RULER, size.height() - RULER)
-    view = View.fitted(box_of_room(plan), frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN))
+    view = View.fitted(box_of_room(plan), frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - _SCALE_BAR))
     sheet = Sheet(view, look, frame, size, _RATIO)
     layers = Layers()
     layers.paint_under(painter, plan, sheet)

@@ -1,0 +1,1 @@
+"""Paper: pages measured in millimetres, drawn once, and put out as PDF, SVG or picture."""
