@@ -102,9 +102,7 @@ def _placed_thing(plan: Plan, identity: str) -> Fixture | Furniture | KeepOut:
 
 def _direction(heading_deg: float) -> Point:
     # Exact along the sheet's axes, where nearly everything is.
-    exact = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}.get(
-        heading_deg % 360.0
-    )
+    exact = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}.get(heading_deg % 360.0)
     return exact or (math.cos(math.radians(heading_deg)), math.sin(math.radians(heading_deg)))
 
 

@@ -17,9 +17,7 @@ checked: a step passes over what is missing or of a wrong kind, and leaves it to
 name it."""
 
 
-def migrate(
-    data: Mapping[str, Any], steps: Mapping[int, Step] = STEPS, newest: int = VERSION
-) -> dict[str, Any]:
+def migrate(data: Mapping[str, Any], steps: Mapping[int, Step] = STEPS, newest: int = VERSION) -> dict[str, Any]:
     """Return the plan data of a file in the newest version.
 
     Parameters

@@ -29,8 +29,7 @@ def without_group(plan: Plan, letter: str, into: str | None = None) -> Plan:
         raise ValueError("The last switch still has fixtures on it.")
     fixtures = tuple(replace(f, group=target or letter) if f.group == letter else f for f in plan.fixtures)
     combinations = tuple(
-        replace(c, levels=tuple(level for level in c.levels if level.group != letter))
-        for c in plan.combinations
+        replace(c, levels=tuple(level for level in c.levels if level.group != letter)) for c in plan.combinations
     )
     return with_missing_groups(replace(plan, groups=left, fixtures=fixtures, combinations=combinations))
 
