@@ -4,8 +4,8 @@ A data sheet gives a nominal colour temperature; its light is taken to lie on th
 (a real lamp lies within the quadrangles of ANSI C78.377 around it). Lights add as X, Y, Z with Y in lumens or lux
 (CIE 15). The correlated colour temperature is that of the nearest point of the locus in CIE 1960 u, v, and Duv the
 distance to it, above the locus positive (ANSI C78.377, Y. Ohno 2014); it means little beyond |Duv| = 0.05.
-`resources/planckian_locus.csv` holds the locus every 5 mired from 1,000 to 25,000 K, summed from Planck's law with
-c2 = 0.014387769 m K and the CIE 1931 2 degree observer; linear interpolation is within 0.00001 of it.
+`resources/planckian_locus.csv` holds the locus every mired from 1,000 to 25,000 K, summed from Planck's law with
+c2 = 0.014387769 m K and the CIE 1931 2 degree observer; linear interpolation is within 0.000001 of it.
 The colour rendering of a mix cannot be had from data sheets: Ra needs spectra.
 """
 

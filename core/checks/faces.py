@@ -17,14 +17,14 @@ from core.light.grid import FloatArray
 
 __all__ = ["DIRECTIONS", "LEAST_CYLINDRICAL", "MODELLING", "FaceLight", "face_receivers"]
 
-DIRECTIONS = 36
+DIRECTIONS = 72
 MODELLING = (0.30, 0.60)
 LEAST_CYLINDRICAL = 50.0
 
 
 @dataclass(frozen=True)
 class FaceLight:
-    """What each fixture gives at one point: ``around`` (36, fixtures) vertical from the facing direction on
+    """What each fixture gives at one point: ``around`` (72, fixtures) vertical from the facing direction on
     counter-clockwise, ``level`` (fixtures,) horizontal [lx]."""
 
     around: FloatArray
@@ -54,7 +54,7 @@ class FaceLight:
 
 
 def face_receivers(place: FloatArray, facing_deg: float) -> tuple[FloatArray, FloatArray]:
-    """Return points and normals (37, 3) whose responses make a `FaceLight`: 36 vertical ones and one that looks up."""
+    """Return points and normals (73, 3) whose responses make a `FaceLight`: 72 vertical ones and one that looks up."""
     angles = math.radians(facing_deg) + 2.0 * math.pi * np.arange(DIRECTIONS) / DIRECTIONS
     normals = np.column_stack([np.cos(angles), np.sin(angles), np.zeros(DIRECTIONS)])
     normals = np.vstack([normals, [0.0, 0.0, 1.0]])
