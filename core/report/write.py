@@ -15,6 +15,7 @@ from core.report.summary import light_file_name, summary
 from core.shopping import bill_csv, bill_of_materials
 from core.tables import csv_text, figure
 from core.units import LUX_PER_FC
+from core.wiring import CABLE_COLUMNS, CIRCUIT_COLUMNS, cable_rows, circuit_rows, wired
 
 __all__ = ["Engine", "Picture", "ReportError", "write_report"]
 
@@ -37,8 +38,8 @@ class Engine(Protocol):
 def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | None = None) -> tuple[Path, ...]:
     """Write a plan's report into a folder, which is made if it is not there.
 
-    Writes ``summary.json``, ``light-<combination>.csv`` for each reported setting, ``shopping-list.csv`` and,
-    where somebody draws it, ``plan.png`` with everything on.
+    Writes ``summary.json``, ``light-<combination>.csv`` for each reported setting, ``shopping-list.csv``,
+    ``circuits.csv``, ``cable.csv`` and, where somebody draws it, ``plan.png`` with everything on.
 
     Parameters
     ----------
@@ -64,6 +65,9 @@ def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | N
     for combination in reported:
         texts[light_file_name(combination)] = _light_csv(lighting, combination.levels)
     texts["shopping-list.csv"] = bill_csv(bill_of_materials(plan))
+    done = wired(plan)
+    texts["circuits.csv"] = csv_text(CIRCUIT_COLUMNS, circuit_rows(plan, done))
+    texts["cable.csv"] = csv_text(CABLE_COLUMNS, cable_rows(plan, done))
     written = [_write(out_dir / name, text) for name, text in texts.items()]
     if picture is not None:
         path = out_dir / "plan.png"
