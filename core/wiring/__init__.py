@@ -9,23 +9,35 @@ from core.wiring.boxes import BoxFill
 from core.wiring.findings import WiringFinding
 from core.wiring.load import CircuitLoad, circuit_load, fixture_amperes
 from core.wiring.routes import Routing, Run
-from core.wiring.tables import CABLE_COLUMNS, CIRCUIT_COLUMNS, cable_rows, circuit_rows
+from core.wiring.settings_card import SettingsCard, settings_cards
+from core.wiring.tables import (
+    CABLE_COLUMNS,
+    CIRCUIT_COLUMNS,
+    FINDING_COLUMNS,
+    cable_rows,
+    circuit_rows,
+    finding_rows,
+)
 from core.wiring.wired import Wired, wired
 
 __all__ = [
     "CABLE_COLUMNS",
     "CIRCUIT_COLUMNS",
+    "FINDING_COLUMNS",
     "AssumedWiring",
     "BoxFill",
     "CircuitLoad",
     "Routing",
     "Run",
+    "SettingsCard",
     "Wired",
     "WiringFinding",
     "cable_rows",
     "circuit_load",
     "circuit_rows",
+    "finding_rows",
     "fixture_amperes",
+    "settings_cards",
     "wired",
     "with_assumptions",
 ]
