@@ -22,7 +22,7 @@ _BANNER = 17.0
 _KEY = 17.0
 _WORDS = {
     False: (
-        "AS ON THE FLOOR: left and right as you stand",
+        "AS ON THE FLOOR: left and right as you face the back wall",
         "Lay it on the floor, top edge towards the back wall. Use it for floor marks. The ceiling looks like this in a"
         " mirror on the floor only.",
     ),
@@ -88,6 +88,8 @@ def _walls(draft: Draft, sheet: CeilingSheet, to_paper: Mapping) -> None:
     outline = sheet.survey.outline
     count = len(outline)
     draft.polygon([to_paper(p) for p in outline], 0.5)
+    for letter, wall in zip("AB", (sheet.reference.wall_a, sheet.reference.wall_b), strict=True):
+        _reference_wall(draft, outline[wall], outline[(wall + 1) % count], letter, to_paper)
     for opening in sheet.plan.room.openings:
         a, b = outline[opening.wall], outline[(opening.wall + 1) % count]
         length = math.dist(a, b)
@@ -98,8 +100,6 @@ def _walls(draft: Draft, sheet: CeilingSheet, to_paper: Mapping) -> None:
         (ax, ay), (bx, by) = (to_paper(p) for p in ends)
         draft.line(ax, ay, bx, by, 1.5)
         draft.line(ax, ay, bx, by, 0.9, grey=255)
-    for letter, wall in zip("AB", (sheet.reference.wall_a, sheet.reference.wall_b), strict=True):
-        _reference_wall(draft, outline[wall], outline[(wall + 1) % count], letter, to_paper)
     zx, zy = to_paper(sheet.reference.corner)
     draft.circle(zx, zy, 1.6, 0.5, 255)
     draft.circle(zx, zy, 0.5, 0.3, 0)
@@ -213,8 +213,8 @@ def _key(draft: Draft, frame: Frame, sheet: CeilingSheet, to_paper: Mapping) -> 
 def _scale_bar(draft: Draft, x: float, y: float, system: UnitSystem, to_paper: Mapping) -> None:
     unit, name = (FOOT, "ft") if system is UnitSystem.US else (1.0, "m")
     steps = next(n for n in (50, 20, 10, 8, 5, 4, 2, 1) if to_paper.length(n * unit) <= 50 or n == 1)
-    step = to_paper.length(unit) * (steps / (2 if steps % 2 == 0 else 1)) if steps > 1 else to_paper.length(unit)
-    parts = round(to_paper.length(steps * unit) / step)
+    parts = next(n for n in (5, 4, 2, 1) if steps % n == 0)
+    step = to_paper.length(steps * unit) / parts
     for part in range(parts):
         draft.rect(x + part * step, y, step, 1.5, 0.2, 0 if part % 2 == 0 else 255)
     for part in range(parts + 1):

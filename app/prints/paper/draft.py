@@ -36,6 +36,8 @@ def _font(size: float, strong: bool) -> QFont:
     made = QFont(load_fonts())
     made.setPixelSize(max(round(size * _FINE), 1))
     made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
+    # Contextual shapes of signs would not be found again by whoever searches the PDF.
+    made.setFeature(QFont.Tag("calt"), 0)
     made.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
     return made
 

@@ -40,13 +40,21 @@ class Column:
 def heading(text: str, width: float) -> Part:
     """Return a heading inside a page."""
     high = text_height(text, width, BODY + 0.5, True)
-    return Part(high + 4.0, lambda d, x, y: d.text(x, y + 2.6, width, text, BODY + 0.5, True) and None, keeps=True)
+
+    def paint(draft: Draft, x: float, y: float) -> None:
+        draft.text(x, y + 2.6, width, text, BODY + 0.5, True)
+
+    return Part(high + 4.0, paint, keeps=True)
 
 
 def paragraph(text: str, width: float, size: float = BODY) -> Part:
     """Return a paragraph."""
     high = text_height(text, width, size)
-    return Part(high + 1.6, lambda d, x, y: d.text(x, y + 0.8, width, text, size) and None)
+
+    def paint(draft: Draft, x: float, y: float) -> None:
+        draft.text(x, y + 0.8, width, text, size)
+
+    return Part(high + 1.6, paint)
 
 
 def table(

@@ -1,0 +1,85 @@
+"""The whole ceiling sheet as one book of pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtGui import QImage
+
+from app.prints.ceiling.box_page import box_pages
+from app.prints.ceiling.chalk_page import chalk_pages
+from app.prints.ceiling.findings_page import findings_pages
+from app.prints.ceiling.light_page import light_page
+from app.prints.ceiling.order_page import order_pages
+from app.prints.ceiling.plan_page import plan_pages
+from app.prints.ceiling.schedule_page import schedule_pages
+from app.prints.ceiling.shopping_page import shopping_pages
+from app.prints.ceiling.template_page import template_pages
+from app.prints.ceiling.words import CAUTIONS
+from app.prints.paper.output import write_pages
+from app.prints.paper.page import Imprint, Page, paper_named
+from core.ceiling import CeilingSheet
+
+__all__ = ["Book", "ceiling_book", "write_ceiling_sheet"]
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """Pages and what stands on each of them."""
+
+    pages: tuple[Page, ...]
+    imprint: Imprint
+
+    def write(self, path: Path) -> None:
+        """Write the book as one PDF; OSError if it cannot be written."""
+        write_pages(self.pages, self.imprint, f"Ceiling sheet: {self.imprint.plan}", path)
+
+
+def ceiling_book(
+    sheet: CeilingSheet,
+    *,
+    light: Callable[[], QImage] | None = None,
+    findings: Sequence[str] = (),
+    templates: bool = True,
+    today: date | None = None,
+) -> Book:
+    """Return the pages of the ceiling sheet.
+
+    Parameters
+    ----------
+    light : callable, optional
+        Draws the picture of the light with its legend; without it there is no such page.
+    findings : sequence of str
+        Findings of other checks, one line each, listed after the conflicts.
+    templates : bool
+        Whether the 1:1 templates are part of it.
+    today : date, optional
+        The date on every page; today where it is not given.
+    """
+    plan = sheet.plan
+    paper = paper_named(plan.ceiling.paper)
+    pages = [
+        *plan_pages(sheet),
+        *box_pages(sheet, paper),
+        *chalk_pages(sheet, paper),
+        *order_pages(sheet, paper),
+        *schedule_pages(sheet, paper),
+        *findings_pages(sheet, paper, findings),
+        *shopping_pages(plan, paper),
+    ]
+    if light is not None:
+        pages.append(light_page("Light, all switches on", light))
+    if templates:
+        pages += template_pages(sheet, paper)
+    name = f"{plan.name} (invented)" if plan.invented else plan.name
+    return Book(tuple(pages), Imprint(name, (today or date.today()).isoformat(), paper, CAUTIONS))
+
+
+def write_ceiling_sheet(
+    sheet: CeilingSheet, path: Path, *, light: Callable[[], QImage] | None = None, findings: Sequence[str] = ()
+) -> None:
+    """Write the whole ceiling sheet as a PDF; OSError if it cannot be written."""
+    ceiling_book(sheet, light=light, findings=findings).write(path)

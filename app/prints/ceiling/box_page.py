@@ -1,0 +1,69 @@
+"""The box table: every centre from the two walls, in the order of marking, with the distances that check it."""
+
+from __future__ import annotations
+
+from app.prints.paper.draft import SMALL
+from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
+from app.prints.paper.page import Page, Paper, frame_of
+from core.ceiling import CeilingSheet
+from core.units import UnitSystem
+
+__all__ = ["box_pages"]
+
+_COLUMNS = (
+    Column("Mark", 0.75, strong=True),
+    Column("Fixture, what is cut", 2.5),
+    Column("From A", 1.4, "right", True),
+    Column("From B", 1.4, "right", True),
+    Column("Check: to next", 1.6, "right"),
+    Column("Check: across", 1.6, "right"),
+    Column("Joists; box", 3.2),
+    Column("Body", 1.0),
+    Column("Done", 0.7, "centre"),
+)
+
+
+def box_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
+    """Return the pages of the box table."""
+    width = frame_of(paper).width
+    step = "1/16 in" if sheet.system is UnitSystem.US else "1 mm"
+    words = (
+        f"A = {sheet.reference.names[0]}, B = {sheet.reference.names[1]}; they meet at"
+        f" {sheet.reference.angle_deg:.1f}°. Every distance is square off the wall, from its finished face: hook the"
+        f" tape there each time, never at the mark before (no errors add up). Rounded to {step}. On the floor the"
+        " distances are the same; carry the marks up with a plumb laser."
+    )
+    parts: list[Part] = [paragraph(words, width)]
+    if sheet.remark:
+        parts.append(paragraph(f"Note: {sheet.remark}", width))
+    if not sheet.rows:
+        return flow("Box centres", [*parts, heading("No fixture hangs on the ceiling of this plan.", width)], paper)
+    parts += table(_COLUMNS, [_cells(sheet, n) for n in range(len(sheet.rows))], width)
+    foot = (
+        "Check: measure to the next mark and across to the mark named before you cut. Off by more than"
+        f" {'1/8 in' if sheet.system is UnitSystem.US else '3 mm'}: one of the two marks is wrong; measure both again."
+    )
+    parts.append(paragraph(foot, width, SMALL + 0.3))
+    return flow("Box centres", parts, paper)
+
+
+def _cells(sheet: CeilingSheet, number: int) -> list[str]:
+    row = sheet.rows[number]
+    note = f"{row.joist.text(sheet.system)}; {row.joist.box}"
+    if row.joist.lies != "unknown" and row.joist.screws:
+        note += f"; {row.joist.screws_in_wood} of {row.joist.screws} screws in wood"
+    what = f"{row.point.fixture.name or row.point.model.name}: {row.point.what}"
+    if row.point.fed_from is not None:
+        fed = next((r.mark for r in sheet.rows if r.point.fixture.id == row.point.fed_from), row.point.fed_from)
+        what += f", fed from {fed}"
+    return [
+        row.mark,
+        what,
+        sheet.tape(row.from_a),
+        sheet.tape(row.from_b),
+        f"{row.next_mark}: {sheet.tape(row.to_next)}" if row.next_mark else "–",
+        f"{row.partner}: {sheet.tape(row.to_partner)}" if row.partner else "–",
+        note,
+        row.axis,
+        "☐",
+    ]
