@@ -14,7 +14,7 @@ from PySide6.QtGui import QKeyEvent
 from app.canvas.footprints import box_around, drawn_things, named
 from app.document import Document
 from core.plan import Plan
-from core.plan.edits import assigned, duplicated, moved, removed, turned, with_wall_shifted
+from core.plan.edits import assigned, changed, duplicated, moved, removed, turned, with_wall_shifted
 from core.units import FOOT, INCH
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ __all__ = [
     "delete",
     "duplicate",
     "nudge",
+    "open_or_shut",
     "run_key",
     "select_all",
     "select_all_of_group",
@@ -120,6 +121,18 @@ def assign_group(document: Document, letter: str) -> bool:
     if ids:
         document.apply(f"Put {named(plan, ids)} on switch {letter}", assigned(plan, ids, letter))
     return bool(ids)
+
+
+def open_or_shut(document: Document, ids: frozenset[str] | set[str] | None = None) -> bool:
+    """Raise the overhead doors among these things (by default the selected ones), or lower them if all are up."""
+    plan = document.settled_plan
+    chosen = document.selection if ids is None else ids
+    doors = [o for o in plan.room.openings if o.kind == "overhead door" and o.id in chosen]
+    if doors:
+        up = not all(door.is_open for door in doors)
+        text = "Open the overhead door" if up else "Shut the overhead door"
+        document.apply(text, changed(plan, [door.id for door in doors], is_open=up))
+    return bool(doors)
 
 
 def with_wall_length(plan: Plan, wall: int, length: float) -> Plan:

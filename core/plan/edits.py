@@ -15,6 +15,7 @@ from dataclasses import fields, replace
 from typing import Any, TypeVar
 
 from core.plan.distances import WallDistance, placed_from_wall, position_from_walls, walls_around
+from core.plan.door_gear import with_door_gear, with_gear_following
 from core.plan.fixtures import Fixture, Model
 from core.plan.furniture import Furniture
 from core.plan.hanging import fitted, hung, with_model
@@ -70,6 +71,7 @@ __all__ = [
     "with_combination",
     "with_corner",
     "with_corner_inserted",
+    "with_door_gear",
     "with_group",
     "with_model",
     "with_outline",
@@ -81,6 +83,8 @@ __all__ = [
 
 
 _T = TypeVar("_T", Fixture, Furniture, Opening, KeepOut, JoistZone, Model)
+_OWN_WILL = {"kind", "name", "x", "y", "width", "depth", "rotation_deg", "drop"}
+"""Fields of a keep-out that, set by hand, take it off the door that it came with."""
 
 
 def moved(plan: Plan, ids: Iterable[str], dx: float, dy: float) -> Plan:
@@ -92,12 +96,12 @@ def moved(plan: Plan, ids: Iterable[str], dx: float, dy: float) -> Plan:
     chosen = chosen_ids(ids)
     plan = _placed(plan, chosen, shift)
     if not any(opening.id in chosen for opening in plan.room.openings):
-        return plan
+        return with_gear_following(plan, chosen)
     openings = tuple(
         slid_along_wall(plan.room, opening, dx, dy) if opening.id in chosen else opening
         for opening in plan.room.openings
     )
-    return replace(plan, room=replace(plan.room, openings=openings))
+    return with_gear_following(replace(plan, room=replace(plan.room, openings=openings)), chosen)
 
 
 def turned(plan: Plan, ids: Iterable[str], degrees: float, about: Point | None = None) -> Plan:
@@ -112,7 +116,8 @@ def turned(plan: Plan, ids: Iterable[str], degrees: float, about: Point | None =
         x, y = about[0] + c * dx - s * dy, about[1] + s * dx + c * dy
         return replace(thing, x=settled(x), y=settled(y), rotation_deg=rotation)
 
-    return _placed(plan, chosen_ids(ids), turn)
+    chosen = chosen_ids(ids)
+    return with_gear_following(_placed(plan, chosen, turn), chosen)
 
 
 def removed(plan: Plan, ids: Iterable[str]) -> Plan:
@@ -132,7 +137,7 @@ def removed(plan: Plan, ids: Iterable[str]) -> Plan:
         ),
     )
     gone = chosen | {fixture.id for fixture in plan.fixtures if fixture.model in chosen}
-    slimmer = without_references(slimmer, gone)
+    slimmer = with_gear_following(without_references(slimmer, gone))
     return slimmer if slimmer != plan else plan
 
 
@@ -143,7 +148,7 @@ def duplicated(plan: Plan, ids: Iterable[str], dx: float, dy: float) -> tuple[Pl
         if thing.id in chosen:
             identity = fresh(taken, _prefix(thing.id))
             taken.add(identity)
-            copies.append(replace(thing, id=identity))
+            copies.append(replace(_on_its_own(thing), id=identity))
     for copy in copies:
         plan = added(plan, copy)
     new_ids = tuple(copy.id for copy in copies)
@@ -192,7 +197,7 @@ def changed(plan: Plan, ids: Iterable[str], **values: Any) -> Plan:
     for model in after.models:
         if model.id in chosen:
             after = with_model(after, model)
-    return with_missing_groups(after)
+    return with_gear_following(with_missing_groups(after), chosen if values.keys() & _OWN_WILL else ())
 
 
 def assigned(plan: Plan, ids: Iterable[str], letter: str) -> Plan:
@@ -204,6 +209,10 @@ def assigned(plan: Plan, ids: Iterable[str], letter: str) -> Plan:
 
 def _names(thing: Anything) -> set[str]:
     return {field.name for field in fields(thing)}
+
+
+def _on_its_own(thing: Anything) -> Anything:
+    return replace(thing, door="") if isinstance(thing, KeepOut) else thing
 
 
 def _prefix(identity: str) -> str:

@@ -72,7 +72,10 @@ KeepOutKind = Literal["track", "opener", "hatch", "beam", "duct", "sprinkler", "
 
 @dataclass(frozen=True, slots=True)
 class KeepOut:
-    """Something on the ceiling where no fixture can go; ``drop`` is how far it hangs below the ceiling [m]."""
+    """Something on the ceiling where no fixture can go; ``drop`` is how far it hangs below the ceiling [m].
+
+    ``door`` is the id of the overhead door that it belongs to and follows; empty for what stands for itself.
+    """
 
     id: str
     kind: KeepOutKind
@@ -83,6 +86,7 @@ class KeepOut:
     rotation_deg: float = 0.0
     drop: Height = 0.0
     name: str = ""
+    door: str = ""
 
     __pydantic_config__ = STRICT
 

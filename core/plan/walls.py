@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+from core.plan.door_gear import with_gear_following
 from core.plan.outline import OutlineError, counter_clockwise, outline_problem, signed_area
 from core.plan.plan import Plan
 from core.plan.references import with_walls_renumbered
@@ -44,9 +45,9 @@ def with_outline(plan: Plan, outline: Sequence[Point]) -> Plan:
         shift = best_shift(room.outline, corners)
         follows = [(index + shift) % len(corners) for index in range(len(corners))]
         plan = with_walls_renumbered(plan, follows, follows, len(corners))
-        return replace(plan, room=_carried(room, corners, follows))
+        return with_gear_following(replace(plan, room=_carried(room, corners, follows)))
     plan = with_walls_renumbered(plan, *same_walls_and_corners(room.outline, corners), len(corners))
-    return replace(plan, room=_laid_over(room, corners))
+    return with_gear_following(replace(plan, room=_laid_over(room, corners)))
 
 
 def with_corner(plan: Plan, index: int, point: Point) -> Plan:
@@ -183,7 +184,7 @@ def _with_corners(
         backwards = range(count - 1, -1, -1)
         plan = with_walls_renumbered(plan, backwards, [(count - c) % count for c in range(count)], count)
         room = _reversed(room)
-    return replace(plan, room=room)
+    return with_gear_following(replace(plan, room=room))
 
 
 def _carried(room: Room, corners: tuple[Point, ...], follows: Sequence[int]) -> Room:

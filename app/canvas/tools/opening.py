@@ -16,11 +16,12 @@ from app.canvas.paint.openings import paint_opening
 from app.canvas.paint.words import paint_note
 from app.canvas.pointer import Pointer
 from app.canvas.tools.tool import Tool
-from core.plan import Opening
-from core.plan.edits import added
+from core.plan import Opening, Plan
+from core.plan.door_gear import HEADROOM, OPENER_HEADROOM, headroom
+from core.plan.edits import added, with_door_gear
 from core.plan.room import OpeningKind
 from core.plan.settle import settled
-from core.units import INCH
+from core.units import INCH, show_length
 
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
@@ -80,8 +81,12 @@ class OpeningTool(Tool):
             self.canvas.say(self.problem or "")
             return
         document = self.canvas.document
-        document.apply(f"Add a {self.kind}", added(document.plan, shown), select={shown.id})
+        document.apply(f"Add a {self.kind}", self.fitted_out(added(document.plan, shown), shown), select={shown.id})
         self.canvas.finish()
+
+    def fitted_out(self, plan: Plan, opening: Opening) -> Plan:
+        """Return the plan with what comes with a new opening."""
+        return plan
 
     def cancel(self) -> None:
         self.hooked = self.shown = self.problem = None
@@ -158,3 +163,17 @@ class OverheadDoorTool(OpeningTool):
     """Puts overhead doors into walls."""
 
     name = kind = "overhead door"
+
+    def hint(self) -> str:
+        return "Click on a wall for the usual overhead door, or drag its width. Tracks and opener come with it."
+
+    def fitted_out(self, plan: Plan, opening: Opening) -> Plan:
+        free, units = headroom(plan.room, opening), self.canvas.units
+        if free < OPENER_HEADROOM - 1e-9:
+            wanted = HEADROOM if free < HEADROOM - 1e-9 else OPENER_HEADROOM
+            why = "its tracks and springs" if wanted == HEADROOM else "an opener"
+            self.canvas.say(
+                f"There are {show_length(free, units)} above this door; {why} usually take"
+                f" {show_length(wanted, units)}. Ask for low-headroom tracks, or make the door lower."
+            )
+        return with_door_gear(plan, opening.id)

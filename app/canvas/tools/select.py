@@ -153,10 +153,14 @@ class SelectTool(Tool):
         self.canvas.tell_hint()
 
     def double_click(self, at: Pointer) -> None:
-        """Put a new corner on a wall."""
+        """Open or shut an overhead door; put a new corner on a wall."""
         reach = HANDLE_PX / self.canvas.view.scale
         plan = self.canvas.document.plan
-        if thing_under(plan, at.point, REACH_PX / self.canvas.view.scale) is not None:
+        under = things_under(plan, at.point, REACH_PX / self.canvas.view.scale)
+        if under:
+            # A door's own tracks and opener lie over it.
+            doors = {item.door for item in plan.room.keep_outs if item.id in under}
+            commands.open_or_shut(self.canvas.document, {*under, *doors})
             return
         wall = wall_under(plan.room.outline, at.point, reach)
         if wall is None or corner_under(plan.room.outline, at.point, reach) is not None:

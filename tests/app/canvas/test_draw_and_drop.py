@@ -156,6 +156,14 @@ def test_an_overhead_door_dragged_to_its_width(hand_on):
     (gate,) = hand.plan.room.openings
     assert gate.wall == 2
     assert gate.width == pytest.approx(8 * FOOT)
+    assert sorted(item.kind for item in hand.plan.room.keep_outs) == ["opener", "track", "track"]
+    assert "above this door" in hand.messages[-1]  # 12 in under an 8 ft ceiling: an opener wants 15
+    hand.double_click(8, 13.98)
+    assert hand.plan.room.openings[0].is_open
+    assert hand.document.undo_text == "Open the overhead door"
+    hand.document.undo()
+    hand.document.undo()
+    assert hand.plan == shops.rectangle()
 
 
 def test_openings_do_not_overlap_and_need_a_wall(hand_on):
