@@ -50,7 +50,7 @@ def nudges(plan: Plan, fixture: str) -> tuple[Nudge, ...]:
         return ()
     note = joist_note(plan, point)
     found = []
-    if note.lies != "between" and point.fed_from is None:
+    if note.lies != "between" and note.edge < reach_of(point) and point.fed_from is None:
         found.append(_shortest(plan, point, zone, _to_bay(point, zone), "box in a clear bay", _is_clear))
     if note.screws_in_wood < note.screws:
         shifts = list(_to_wood(point, zone))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.prints.paper.flow import Column, Part, flow, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
 from core.plan import Plan
-from core.shopping import bill_of_materials, show_money
+from core.shopping import bill_of_materials, pack_words, show_money
 
 __all__ = ["shopping_pages"]
 
@@ -25,9 +25,8 @@ def shopping_pages(plan: Plan, paper: Paper) -> list[Page]:
     bill = bill_of_materials(plan)
     rows = []
     for line in bill.lines:
-        packs = f"{line.packs}" if line.pack == 1 else f"{line.packs} x {line.pack} {line.unit}".strip()
         price = show_money(line.price) if line.price is not None else "no price"
-        rows.append(["☐", line.item, line.for_, packs, price, line.note])
+        rows.append(["☐", line.item, line.for_, pack_words(line), price, line.note])
     parts: list[Part] = table(_COLUMNS, rows, width)
     parts.append(paragraph(f"Total {show_money(bill.total)}, before tax.", width))
     if bill.has_example_prices:

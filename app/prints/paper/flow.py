@@ -10,7 +10,8 @@ from app.prints.paper.page import Frame, Page, Paper, frame_of
 
 __all__ = ["Column", "Part", "flow", "heading", "paragraph", "table"]
 
-_PAD = 0.9
+_PAD = 1.3
+_LIFT = 0.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,14 +108,14 @@ def _row(
 ) -> Part:
     strongs = [is_head or column.strong for column in columns]
     each = zip(cells, wides, strongs, strict=True)
-    high = max(text_height(text, wide - 2 * _PAD, size, strong) for text, wide, strong in each) + 2 * _PAD
+    high = max(text_height(text, wide - 2 * _PAD, size, strong) for text, wide, strong in each) + 2 * _LIFT
 
     def paint(draft: Draft, x: float, y: float) -> None:
         if is_head:
             draft.rect(x, y, sum(wides), high, 0, 228)
         at = x
         for column, text, wide, strong in zip(columns, cells, wides, strongs, strict=True):
-            draft.text(at + _PAD, y + _PAD, wide - 2 * _PAD, text, size, strong, column.align)
+            draft.text(at + _PAD, y + _LIFT, wide - 2 * _PAD, text, size, strong, column.align)
             at += wide
         draft.line(x, y + high, x + sum(wides), y + high, 0.25 if is_head else 0.1)
 
