@@ -11,6 +11,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu
 
 from app.canvas import commands
+from app.canvas.arranging import Command, arrange_commands
 from app.canvas.tools import TOOLS
 from app.files import demo_shops
 from app.templates import TEMPLATES
@@ -37,9 +38,11 @@ class Menus:
     def __init__(self, window: MainWindow) -> None:
         self._window = window
         self.tools: dict[str, QAction] = {}
+        self._arranging: list[tuple[QAction, Command]] = []
         self._file_menu()
         self._edit_menu()
         self._draw_menu()
+        self._arrange_menu()
         self._view_menu()
         self._light_menu()
         self._lists_menu()
@@ -64,6 +67,8 @@ class Menus:
             action.setEnabled(bool(chosen))
         for action in self._need_fixture:
             action.setEnabled(has_fixture)
+        for action, command in self._arranging:
+            action.setEnabled(command.applies())
 
     def _add(
         self,
@@ -125,7 +130,8 @@ class Menus:
         self._add(menu, "Select &all", lambda: commands.select_all(document), _Key.SelectAll)
         like = self._add(menu, "Select all of this &model", lambda: commands.select_all_of_model(document))
         same = self._add(menu, "Select all on this &switch", lambda: commands.select_all_of_group(document))
-        self._need_selection = (duplicate, turn, delete)
+        kind = self._add(menu, "Select all of this &kind", lambda: commands.select_all_of_kind(document))
+        self._need_selection = (duplicate, turn, delete, kind)
         self._need_fixture = (like, same)
         menu.addSeparator()
         self.units = self._add(menu, "Metric or feet and inches", window.toggle_units, "Ctrl+U")
@@ -140,6 +146,13 @@ class Menus:
             action.setChecked(name == "select")
             group.addAction(action)
             self.tools[name] = action
+
+    def _arrange_menu(self) -> None:
+        menu = self._window.bar.addMenu("&Arrange")
+        for group in arrange_commands(self._window.canvas):
+            for command in group:
+                self._arranging.append((self._add(menu, command.text, command.do, command.key or None), command))
+            menu.addSeparator()
 
     def show_tool(self, name: str) -> None:
         """Mark the tool in use."""

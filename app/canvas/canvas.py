@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import (
+    QContextMenuEvent,
     QDragEnterEvent,
     QDragLeaveEvent,
     QDragMoveEvent,
@@ -22,6 +23,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from app.canvas import commands
+from app.canvas.array_panel import ArrayPanel
+from app.canvas.context_menu import open_menu
 from app.canvas.drops import Drops
 from app.canvas.entry import Entry
 from app.canvas.footprints import Box, box_around, box_of_room
@@ -60,7 +63,8 @@ class PlanCanvas(ZoomableSheet):
         self.layers = Layers()
         self.overlay: Overlay | None = None
         self.entry = Entry(self)
-        self.entry.dress(theme)
+        self.array = ArrayPanel(self)
+        self._dress(theme)
         self.drops = Drops(self)
         self._hint = ""
         self.tool = TOOLS["select"](self)
@@ -76,8 +80,12 @@ class PlanCanvas(ZoomableSheet):
     def set_theme(self, theme: Theme) -> None:
         """Draw in other colours."""
         self.look = Look(theme, self.look.units)
-        self.entry.dress(theme)
+        self._dress(theme)
         self.update()
+
+    def _dress(self, theme: Theme) -> None:
+        self.entry.dress(theme)
+        self.array.dress(theme)
 
     def set_units(self, units: UnitSystem) -> None:
         """Show and read lengths in another system."""
@@ -97,12 +105,17 @@ class PlanCanvas(ZoomableSheet):
         """Take up a tool by name; KeyError for a name that is not in `TOOLS`."""
         kind = TOOLS[name]
         self.entry.close_up()
+        self.array.cancel()
         self.tool.leave()
         self.tool = kind(self)
         self.setCursor(self.tool.cursor)
         self.tool_changed.emit(name)
         self.tell_hint()
         self.update()
+
+    def tool_names(self) -> tuple[str, ...]:
+        """Return the names of all tools."""
+        return tuple(TOOLS)
 
     # What tools use.
 
@@ -168,6 +181,7 @@ class PlanCanvas(ZoomableSheet):
     def recover(self) -> None:
         """Drop what is going on after an error; the plan stays as it was before the gesture."""
         super().recover()
+        self.array.cancel()
         self.drops.dragged = None
         self.tool = TOOLS["select"](self)
         self.document.cancel()
@@ -178,6 +192,8 @@ class PlanCanvas(ZoomableSheet):
     @guarded
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self.setFocus(Qt.FocusReason.MouseFocusReason)
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.array.cancel()
         if self.navigation.press(event, self.view):
             self.setCursor(Qt.CursorShape.ClosedHandCursor)
         elif event.button() == Qt.MouseButton.LeftButton:
@@ -228,6 +244,18 @@ class PlanCanvas(ZoomableSheet):
         else:
             event.ignore()
 
+    @guarded
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        if self.tool.is_busy() or self.navigation.is_panning:
+            return
+        self.array.cancel()
+        pos = QPointF(event.pos())
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            box = box_around(self.document.plan, self.document.selection)
+            middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) if box else None
+            pos = self.view.to_screen(*middle) if middle else self.frame.center()
+        open_menu(self, pos, self.mapToGlobal(pos.toPoint()))
+
     def _escape(self, event: QKeyEvent) -> bool:
         if event.key() != Qt.Key.Key_Escape:
             return False
@@ -237,7 +265,7 @@ class PlanCanvas(ZoomableSheet):
 
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab goes through the things of the plan before it leaves the canvas."""
-        if not self.entry.isVisible() and commands.select_next(self.document, 1 if forward else -1):
+        if not self._is_typing() and commands.select_next(self.document, 1 if forward else -1):
             return True
         return super().focusNextPrevChild(forward)
 
@@ -268,6 +296,9 @@ class PlanCanvas(ZoomableSheet):
     def dropEvent(self, event: QDropEvent) -> None:
         self.drops.drop(event)
 
+    def _is_typing(self) -> bool:
+        return self.entry.isVisible() or self.array.isVisible()
+
     # Painting.
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -287,7 +318,7 @@ class PlanCanvas(ZoomableSheet):
     def _paint(self, painter: QPainter) -> None:
         dragged = self.drops.dragged
         moving = self.tool.moving() | {dragged.identity} if dragged else self.tool.moving()
-        is_idle = self.tool.name == "select" and not self.tool.is_busy() and not self.entry.isVisible()
+        is_idle = self.tool.name == "select" and not self.tool.is_busy() and not self._is_typing()
         frame = Frame(
             plan=self.document.plan,
             levels=self.switches.levels,

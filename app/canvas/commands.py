@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
-from app.canvas.footprints import box_around, drawn_things, named
+from app.canvas.footprints import Drawn, box_around, drawn_things, named
 from app.document import Document
-from core.plan import Plan
+from core.plan import Fixture, Plan
 from core.plan.edits import assigned, changed, duplicated, moved, removed, turned, with_wall_shifted
 from core.units import FOOT, INCH
 
@@ -29,6 +29,7 @@ __all__ = [
     "run_key",
     "select_all",
     "select_all_of_group",
+    "select_all_of_kind",
     "select_all_of_model",
     "select_next",
     "turn",
@@ -62,6 +63,19 @@ def select_all_of_group(document: Document, letter: str | None = None) -> bool:
     if found:
         document.select(found)
     return bool(found)
+
+
+def select_all_of_kind(document: Document) -> bool:
+    """Select everything of the kinds that are selected now: all fixtures, all benches, all windows, ..."""
+    plan = document.plan
+    kinds = {_kind(thing) for thing in drawn_things(plan) if thing.id in document.selection}
+    if kinds:
+        document.select(thing.id for thing in drawn_things(plan) if _kind(thing) in kinds)
+    return bool(kinds)
+
+
+def _kind(thing: Drawn) -> str:
+    return "fixture" if isinstance(thing, Fixture) else f"{type(thing).__name__} {getattr(thing, 'kind', '')}"
 
 
 def select_next(document: Document, step: int) -> bool:

@@ -37,6 +37,11 @@ class Navigation:
         self.space_held = False
         self._from: tuple[QPointF, View, Qt.MouseButton] | None = None
 
+    @property
+    def is_panning(self) -> bool:
+        """Whether the sheet is held."""
+        return self._from is not None
+
     def press(self, event: QMouseEvent, view: View) -> bool:
         """Take the sheet if this press pans."""
         left = event.button() == Qt.MouseButton.LeftButton
