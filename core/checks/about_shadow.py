@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from core.checks.body_shadow import BodyShadow, Losses, losses
 from core.checks.finding import Finding, Severity, Wording
 from core.checks.hand_shadow import HandShadow, hand_shadow
-from core.checks.shadow_remedy import Culprit, Remedy, culprit, is_fine, remedy
+from core.checks.shadow_remedy import TOLERATED, Culprit, Remedy, culprit, is_fine, remedy
 from core.checks.standing import Stand
 from core.checks.study import Study
 from core.light.grid import FloatArray
@@ -50,8 +50,8 @@ def _body(study: Study, shadow: BodyShadow, shares: FloatArray, wording: Wording
         "body shadow (light that the worker's body takes, worst point of the top)",
         round(100.0 * found.worst, 0),
         "%",
-        f"at most {100.0 * limit:g}",
-        "your target (common practice, no source)",
+        f"at most {100.0 * TOLERATED:g}",
+        f"common practice, no source; your limit at the hands is {100.0 * limit:g} %",
         _sizes(found) if thrower is None else f"{_thrown_by(thrower, wording)} {_sizes(found)}",
         "" if fine else _what_to_do(cure, thrower, wording),
         f"{name}: your body shades {100.0 * found.spot:.0f} % of the light at your hands"

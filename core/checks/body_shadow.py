@@ -55,7 +55,7 @@ class BodyShadow:
 
     ``grid``, ``inside`` and ``points`` (n, 3) are those of `core.light.field.BenchLight`; ``before`` and ``after``
     (n, fixtures) the light [lx]; ``straight_before`` and ``straight_after`` its direct part. ``clear`` and ``blocked``
-    are the ray queries of the room without and with the body.
+    are the ray queries of the room without and with the body; ``body_size`` its width and depth [m].
     """
 
     stand: Stand
@@ -68,6 +68,7 @@ class BodyShadow:
     straight_after: FloatArray
     clear: Blockers
     blocked: Blockers
+    body_size: tuple[float, float]
 
     @property
     def spot(self) -> BoolArray:
@@ -141,7 +142,8 @@ def cast(
         reflected = np.maximum(light - straight_before, 0.0)
         shaded = straight_after + reflected * np.clip(ratio, 0.0, 1.1)
     parts = (light, shaded, straight_before, straight_after)
-    return BodyShadow(stand, empty.grid, empty.inside, points, *parts, clear, blocked)
+    size = (plan.worker.width, plan.worker.depth)
+    return BodyShadow(stand, empty.grid, empty.inside, points, *parts, clear, blocked, size)
 
 
 def has_top(item: Furniture) -> bool:

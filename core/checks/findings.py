@@ -6,6 +6,7 @@ unless the wording has a light-loss factor.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 
@@ -16,8 +17,24 @@ from core.checks.about_shadow import shadow_findings
 from core.checks.finding import Finding, Severity, Wording, in_order
 from core.checks.study import Study
 from core.plan import Plan
+from core.report.combinations import reported_combinations
+from core.tables import csv_text
 
-__all__ = ["findings", "findings_of_all", "named_settings"]
+__all__ = ["COLUMNS", "findings", "findings_csv", "findings_of_all", "named_settings"]
+
+COLUMNS = (
+    "severity",
+    "combination",
+    "where",
+    "what",
+    "figure",
+    "unit",
+    "target",
+    "source",
+    "cause",
+    "remedy",
+)
+_JUST_LETTERS = re.compile(r"\w( and \w)+")
 
 
 def findings(study: Study, combination: str, levels: Mapping[str, float], factor: float = 1.0) -> list[Finding]:
@@ -48,9 +65,17 @@ def findings_of_all(study: Study, settings: Sequence[tuple[str, Mapping[str, flo
 
 
 def named_settings(plan: Plan) -> list[tuple[str, Mapping[str, float]]]:
-    """Return the settings that have a name: all on, and every kept combination."""
-    everything: dict[str, float] = {group.letter: 1.0 for group in plan.groups}
-    return [("all on", everything), *((kept.name, kept.shares()) for kept in plan.combinations)]
+    """Return the settings that have a name, as the report calls them: all on, each group alone, every kept one."""
+    return [
+        (setting.name, setting.levels)
+        for setting in reported_combinations(plan)
+        if setting.name != "All off" and not _JUST_LETTERS.fullmatch(setting.name)
+    ]
+
+
+def findings_csv(found: Sequence[Finding]) -> str:
+    """Return findings as the text of `findings.csv`."""
+    return csv_text(COLUMNS, rows(found))
 
 
 def _nothing_on(plan: Plan, wording: Wording, levels: Mapping[str, float]) -> Finding | None:
