@@ -6,15 +6,15 @@ and `hanging` look at the bodies and at the person on the ladder; `as_built` tak
 writes the table.
 """
 
-from core.ceiling.as_built import Deviation, as_built_plan, deviations, taken_into_plan, with_as_built
-from core.ceiling.box_list import box_centres_text
+from core.ceiling.as_built import Deviation, as_built_plan, deviations, plan_as_hung, taken_into_plan, with_as_built
+from core.ceiling.box_list import box_centres_text, box_table_of
 from core.ceiling.chalk import ChalkLine, chalk_lines, off_lines
 from core.ceiling.conflicts import Conflict, conflicts
 from core.ceiling.feeding import CeilingPoint, ceiling_points, feeding_of
 from core.ceiling.hanging import HangingStep, LadderStop, hanging_steps, ladder_stops
 from core.ceiling.nudge import Nudge, light_cost, nudges
 from core.ceiling.reference import Reference, WallPairError, pair_problem, reference_of, suggested_pair, wall_name
-from core.ceiling.sheet import BoxRow, CeilingSheet, ceiling_sheet
+from core.ceiling.sheet import BoxRow, CeilingSheet, ceiling_sheet, sheet_as_far_as_known
 from core.ceiling.survey import Survey, SurveyError, survey
 
 __all__ = [
@@ -33,6 +33,7 @@ __all__ = [
     "WallPairError",
     "as_built_plan",
     "box_centres_text",
+    "box_table_of",
     "ceiling_points",
     "ceiling_sheet",
     "chalk_lines",
@@ -45,7 +46,9 @@ __all__ = [
     "nudges",
     "off_lines",
     "pair_problem",
+    "plan_as_hung",
     "reference_of",
+    "sheet_as_far_as_known",
     "suggested_pair",
     "survey",
     "taken_into_plan",

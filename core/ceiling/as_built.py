@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 
 from core.ceiling.feeding import CeilingPoint, ceiling_points
 from core.ceiling.reference import WallPairError, reference_of
-from core.ceiling.sheet import CeilingSheet
+from core.ceiling.sheet import CeilingSheet, sheet_as_far_as_known
 from core.plan import Plan, Point
 from core.plan.ceiling import AsBuilt
 from core.plan.settle import settled
 
-__all__ = ["Deviation", "as_built_plan", "deviations", "taken_into_plan", "with_as_built"]
+__all__ = ["Deviation", "as_built_plan", "deviations", "plan_as_hung", "taken_into_plan", "with_as_built"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +73,16 @@ def as_built_plan(sheet: CeilingSheet) -> Plan:
         for f in sheet.plan.fixtures
     )
     return replace(sheet.plan, fixtures=fixtures) if shifts else sheet.plan
+
+
+def plan_as_hung(plan: Plan) -> Plan:
+    """Return the plan with every fixture where its box was cut; the plan itself where nothing was entered."""
+    if not plan.ceiling.as_built:
+        return plan
+    try:
+        return as_built_plan(sheet_as_far_as_known(plan))
+    except WallPairError:
+        return plan
 
 
 def taken_into_plan(sheet: CeilingSheet) -> Plan:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from core.ceiling.sheet import BoxRow, CeilingSheet
+from core.ceiling.reference import WallPairError
+from core.ceiling.sheet import BoxRow, CeilingSheet, sheet_as_far_as_known
+from core.plan import Plan
 from core.tables import Cell, csv_text, figure
 from core.units import INCH
 
-__all__ = ["COLUMNS", "box_centres_text"]
+__all__ = ["COLUMNS", "box_centres_text", "box_table_of"]
 
 COLUMNS = (
     "fixture",
@@ -34,6 +36,14 @@ COLUMNS = (
 def box_centres_text(sheet: CeilingSheet) -> str:
     """Return the table as CSV; lengths in decimal inches and as a tape reads them, places on the plan in metres."""
     return csv_text(COLUMNS, (_cells(sheet, row) for row in sheet.rows))
+
+
+def box_table_of(plan: Plan) -> str:
+    """Return the table of a plan; only its head where no two walls can be measured from."""
+    try:
+        return box_centres_text(sheet_as_far_as_known(plan))
+    except WallPairError:
+        return csv_text(COLUMNS, ())
 
 
 def _cells(sheet: CeilingSheet, row: BoxRow) -> tuple[Cell, ...]:

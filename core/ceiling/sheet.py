@@ -12,18 +12,27 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
 from core.ceiling.feeding import CeilingPoint, ceiling_points
 from core.ceiling.joists import JoistNote, joist_note
 from core.ceiling.reference import Reference, chosen_reference
-from core.ceiling.survey import Survey, survey
+from core.ceiling.survey import Survey, SurveyError, survey
 from core.plan import Plan, Point
 from core.units import INCH, UnitSystem, show_length
 
-__all__ = ["STEP_METRIC", "STEP_US", "BoxRow", "CeilingSheet", "ceiling_sheet", "system_of", "tape"]
+__all__ = [
+    "STEP_METRIC",
+    "STEP_US",
+    "BoxRow",
+    "CeilingSheet",
+    "ceiling_sheet",
+    "sheet_as_far_as_known",
+    "system_of",
+    "tape",
+]
 
 STEP_US = INCH / 16
 STEP_METRIC = 0.001
@@ -104,6 +113,21 @@ def tape(length: float, system: UnitSystem) -> str:
     """Return a distance from a wall as the tape reads it; one behind the wall's line says so in words."""
     words = show_length(abs(length), system)
     return words if length >= -STEP_METRIC / 2 else f"{words} behind the wall"
+
+
+def sheet_as_far_as_known(plan: Plan) -> CeilingSheet:
+    """Work out the sheet of a plan; measured lengths that no room can have are passed over, and the remark says so.
+
+    Raises
+    ------
+    WallPairError
+        If no two walls can be measured from.
+    """
+    try:
+        return ceiling_sheet(plan)
+    except SurveyError as error:
+        bare = replace(plan, ceiling=replace(plan.ceiling, wall_lengths=(), diagonals=()))
+        return replace(ceiling_sheet(bare), plan=plan, remark=f"{error} Until then this sheet uses the room as drawn.")
 
 
 def ceiling_sheet(plan: Plan, walls: tuple[int, int] | None = None) -> CeilingSheet:

@@ -2,10 +2,11 @@
 
 from core.report.combinations import ReportedCombination, reported_combinations
 from core.report.summary import summary
-from core.report.write import Engine, Picture, ReportError, write_report
+from core.report.write import Engine, Paper, Picture, ReportError, write_report
 
 __all__ = [
     "Engine",
+    "Paper",
     "Picture",
     "ReportError",
     "ReportedCombination",

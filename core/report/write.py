@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import Protocol
 
+from core.ceiling import box_table_of, plan_as_hung
 from core.light.field import Lighting
 from core.plan import Plan
 from core.plan.safe_write import write_safely, writing_trouble
@@ -17,10 +19,13 @@ from core.tables import csv_text, figure
 from core.units import LUX_PER_FC
 from core.wiring import CABLE_COLUMNS, CIRCUIT_COLUMNS, cable_rows, circuit_rows, wired
 
-__all__ = ["Engine", "Picture", "ReportError", "write_report"]
+__all__ = ["Engine", "Paper", "Picture", "ReportError", "write_report"]
 
 Picture = Callable[[Plan, Lighting, Mapping[str, float], Path], None]
 """Draws a plan with its light at a switch setting into a PNG file: ``picture(plan, lighting, levels, path)``."""
+
+Paper = Callable[[Plan, Lighting, Path], None]
+"""Draws something to be printed into a file: ``paper(plan, lighting, path)``; raises OSError if that cannot be."""
 
 
 class ReportError(Exception):
@@ -35,11 +40,18 @@ class Engine(Protocol):
         ...
 
 
-def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | None = None) -> tuple[Path, ...]:
+def write_report(
+    plan: Plan,
+    out_dir: Path,
+    engine: Engine,
+    picture: Picture | None = None,
+    papers: Mapping[str, Paper] = MappingProxyType({}),
+) -> tuple[Path, ...]:
     """Write a plan's report into a folder, which is made if it is not there.
 
     Writes ``summary.json``, ``light-<combination>.csv`` for each reported setting, ``shopping-list.csv``,
-    ``circuits.csv``, ``cable.csv`` and, where somebody draws it, ``plan.png`` with everything on.
+    ``circuits.csv``, ``cable.csv``, ``box-centres.csv``, the papers that somebody draws, and ``plan.png`` with everything
+    on. Where boxes were cut elsewhere than planned, all but box centres and papers is for the fixtures as they hang.
 
     Parameters
     ----------
@@ -47,6 +59,8 @@ def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | N
         Works out the light; a `core.light.engine.LightEngine`.
     picture : Picture, optional
         Draws ``plan.png``.
+    papers : mapping, optional
+        What is to be printed: file name and who draws it, for the plan as it was drawn.
 
     Returns
     -------
@@ -59,6 +73,7 @@ def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | N
         If the folder or a file cannot be written.
     """
     _make_folder(out_dir)
+    drawn, plan = plan, plan_as_hung(plan)
     lighting = engine.solve(plan)
     reported = reported_combinations(plan)
     texts = {"summary.json": json.dumps(summary(plan, lighting, reported), indent=1, ensure_ascii=False) + "\n"}
@@ -68,6 +83,7 @@ def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | N
     done = wired(plan)
     texts["circuits.csv"] = csv_text(CIRCUIT_COLUMNS, circuit_rows(plan, done))
     texts["cable.csv"] = csv_text(CABLE_COLUMNS, cable_rows(plan, done))
+    texts["box-centres.csv"] = box_table_of(drawn)
     written = [_write(out_dir / name, text) for name, text in texts.items()]
     if picture is not None:
         path = out_dir / "plan.png"
@@ -76,6 +92,12 @@ def write_report(plan: Plan, out_dir: Path, engine: Engine, picture: Picture | N
         except OSError as error:
             raise ReportError(writing_trouble(path, error)) from error
         written.append(path)
+    for name, paper in papers.items():
+        try:
+            paper(drawn, lighting, out_dir / name)
+        except OSError as error:
+            raise ReportError(writing_trouble(out_dir / name, error)) from error
+        written.append(out_dir / name)
     return tuple(written)
 
 

@@ -19,11 +19,15 @@ from app.prints.ceiling.schedule_page import schedule_pages
 from app.prints.ceiling.shopping_page import shopping_pages
 from app.prints.ceiling.template_page import template_pages
 from app.prints.ceiling.words import CAUTIONS
+from app.prints.paper.flow import flow, paragraph
 from app.prints.paper.output import write_pages
-from app.prints.paper.page import Imprint, Page, paper_named
-from core.ceiling import CeilingSheet
+from app.prints.paper.page import Imprint, Page, frame_of, paper_named
+from app.prints.picture import plan_picture
+from core.ceiling import CeilingSheet, WallPairError, plan_as_hung, sheet_as_far_as_known
+from core.light.field import Lighting
+from core.plan import Plan
 
-__all__ = ["Book", "ceiling_book", "write_ceiling_sheet"]
+__all__ = ["Book", "ceiling_book", "imprint_of", "report_ceiling_sheet", "write_ceiling_sheet"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +78,30 @@ def ceiling_book(
         pages.append(light_page("Light, all switches on", light))
     if templates:
         pages += template_pages(sheet, paper)
+    return Book(tuple(pages), imprint_of(plan, today))
+
+
+def report_ceiling_sheet(plan: Plan, lighting: Lighting, path: Path) -> None:
+    """Write the ceiling sheet of a report, with the picture of its light; OSError if it cannot be written.
+
+    Where no two walls can be measured from, the sheet is one page that says so.
+    """
+    levels = dict.fromkeys((group.letter for group in plan.groups), 1.0)
+    try:
+        sheet = sheet_as_far_as_known(plan)
+    except WallPairError as problem:
+        paper = paper_named(plan.ceiling.paper)
+        pages = flow("Ceiling sheet", [paragraph(str(problem), frame_of(paper).width)], paper)
+        Book(tuple(pages), imprint_of(plan)).write(path)
+        return
+    hung = plan_as_hung(plan)
+    write_ceiling_sheet(sheet, path, light=lambda: plan_picture(hung, lighting, levels, "All on"))
+
+
+def imprint_of(plan: Plan, today: date | None = None) -> Imprint:
+    """Return what stands on every page of a plan's sheet."""
     name = f"{plan.name} (invented)" if plan.invented else plan.name
-    return Book(tuple(pages), Imprint(name, (today or date.today()).isoformat(), paper, CAUTIONS))
+    return Imprint(name, (today or date.today()).isoformat(), paper_named(plan.ceiling.paper), CAUTIONS)
 
 
 def write_ceiling_sheet(

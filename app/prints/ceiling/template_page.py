@@ -2,8 +2,8 @@
 
 The body lies along the page. The pages stand in a grid about the feed point, so that the feed is never cut by a page's
 edge; neighbours overlap, and their register crosses lie on the same spot of the body. Of a large body only the pages
-that hold a feed, a screw or a corner are printed: every cross carries its distance from the body's left end and from its
-middle line, so that a tape sets the others.
+that hold a feed, a screw or a corner are printed: every cross carries its distance from the body's left end and from
+its middle line, so that a tape sets the others.
 """
 
 from __future__ import annotations

@@ -67,7 +67,7 @@ def light(out, name):
 def test_the_files_have_the_agreed_names(report):
     names = {path.name for path in report.iterdir()}
     lights = {f"light-{name}.csv" for name in ("all-on", "a-alone", "b-alone", "full", "half", "all-off")}
-    assert names == {"summary.json", "shopping-list.csv", "circuits.csv", "cable.csv"} | lights
+    assert names == {"summary.json", "shopping-list.csv", "circuits.csv", "cable.csv", "box-centres.csv"} | lights
 
 
 def test_the_summary_has_the_agreed_fields(report):
