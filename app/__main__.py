@@ -20,7 +20,7 @@ from app.needs import missing_libraries, no_display, what_to_install
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
-    from core.plan import Plan
+    from app.window import MainWindow
 
 __all__ = ["main"]
 
@@ -96,10 +96,11 @@ def _check_system(window: bool) -> None:
         )
 
 
-def _application(arguments: Sequence[str]) -> QApplication:
+def _application() -> QApplication:
     from PySide6.QtWidgets import QApplication
 
-    app = QApplication(["candlebench", *arguments])
+    running = QApplication.instance()
+    app = running if isinstance(running, QApplication) else QApplication(["candlebench"])
     app.setApplicationName("candlebench")
     app.setApplicationDisplayName("Candlebench")
     return app
@@ -114,22 +115,16 @@ def _window(path: Path | None) -> int:
     from app.style import dress
     from app.theme import is_dark, theme
 
-    app = _application([])
-    log = start_log()
-    route_qt_messages()
-    faults = Faults(log)
+    app = _application()
+    faults = Faults(start_log())
+    told_before = route_qt_messages()
     faults.install()
     dress(app, theme(is_dark(wanted_colours())))
     try:
-        from app.window import MainWindow
-
-        window = MainWindow(_first_plan())
+        window = _opened_window(path)
         faults.happened.connect(window.tell_fault)
         interrupt = Interrupt(app)
         interrupt.asked.connect(window.close)
-        window.show()
-        if path is not None:
-            window.files.open_path(path)
         code = app.exec()
         interrupt.remove()
         window.solver.shutdown()
@@ -137,16 +132,31 @@ def _window(path: Path | None) -> int:
         app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     finally:
         faults.remove()
-        qInstallMessageHandler(None)
+        qInstallMessageHandler(told_before)
     return code
 
 
-def _first_plan() -> Plan:
-    from app.files import demo_plan, demo_shops
+def _opened_window(path: Path | None) -> MainWindow:
+    """Return the shown window with the plan that was asked for, that of last time, or a demo shop."""
+    from app.files import demo_plan, demo_shops, recent_files
     from app.templates import TEMPLATES, blank
+    from app.window import MainWindow
+    from core.plan.file import PlanFileError, load_plan
 
-    shops = demo_shops()
-    return demo_plan(next(iter(shops.values()))) if shops else blank(TEMPLATES[0])
+    wanted = path or next(iter(recent_files()), None)
+    try:
+        plan = load_plan(wanted) if wanted is not None else None
+    except PlanFileError:
+        plan = None
+    if plan is not None:
+        window = MainWindow(plan, wanted)
+    else:
+        shops = demo_shops()
+        window = MainWindow(demo_plan(next(iter(shops.values()))) if shops else blank(TEMPLATES[0]))
+    window.show()
+    if plan is None and path is not None:
+        window.files.open_path(path)  # says in the window what is wrong
+    return window
 
 
 def _report(asked: argparse.Namespace) -> int:
@@ -157,20 +167,21 @@ def _report(asked: argparse.Namespace) -> int:
     from PySide6.QtCore import qInstallMessageHandler
 
     from app.faults import route_qt_messages
+    from app.prints.ceiling.book import report_ceiling_sheet
     from app.prints.picture import save_picture
     from core.light.engine import LightEngine
     from core.plan.file import PlanFileError, load_plan
     from core.report import ReportError, write_report
 
-    route_qt_messages()
-    app = _application([])
+    told_before = route_qt_messages()
     try:
-        write_report(load_plan(asked.plan), Path(asked.out), LightEngine(), save_picture)
+        plan = load_plan(asked.plan)
+        _application()
+        write_report(plan, Path(asked.out), LightEngine(), save_picture, {"ceiling-sheet.pdf": report_ceiling_sheet})
     except (PlanFileError, ReportError) as problem:
         raise _Refused(str(problem)) from problem
     finally:
-        app.processEvents()
-        qInstallMessageHandler(None)
+        qInstallMessageHandler(told_before)
     return 0
 
 

@@ -51,8 +51,11 @@ def start_log() -> Path | None:
     return folder / "candlebench.log"
 
 
-def route_qt_messages() -> None:
-    """Send what Qt has to say to the log; only what ends the program still goes to the terminal."""
+def route_qt_messages() -> Any:
+    """Send what Qt has to say to the log; only what ends the program still goes to the terminal.
+
+    Returns what took the messages before, to be given back to `qInstallMessageHandler`.
+    """
     levels = {
         QtMsgType.QtDebugMsg: logging.DEBUG,
         QtMsgType.QtInfoMsg: logging.INFO,
@@ -66,7 +69,7 @@ def route_qt_messages() -> None:
             print(f"candlebench: Qt: {text}", file=sys.stderr)
 
     _QT_LOG.propagate = any(True for _ in logging.getLogger().handlers)
-    qInstallMessageHandler(take)
+    return qInstallMessageHandler(take)
 
 
 class Faults(QObject):

@@ -17,7 +17,7 @@ from app.templates import blank
 from core.plan import Plan
 from core.plan.file import PlanFileError, load_plan, save_plan
 
-__all__ = ["PlanFiles", "demo_plan", "demo_shops"]
+__all__ = ["PlanFiles", "demo_plan", "demo_shops", "recent_files"]
 
 _RECENT = "files/recent"
 _FOLDER = "files/folder"
@@ -40,6 +40,13 @@ def demo_plan(file_name: str) -> Plan:
         return load_plan(path)
 
 
+def recent_files() -> list[Path]:
+    """Return the files that were open lately and are still there, newest first."""
+    stored = QSettings().value(_RECENT, [])
+    names = [stored] if isinstance(stored, str) else stored if isinstance(stored, list) else []
+    return [path for path in map(Path, names) if path.is_file()]
+
+
 class PlanFiles(QObject):
     """The document's file."""
 
@@ -49,10 +56,12 @@ class PlanFiles(QObject):
     failed = Signal(str, str)  # title, what is wrong and what to do
     message = Signal(str)
 
-    def __init__(self, document: Document, parent: QWidget) -> None:
+    def __init__(self, document: Document, parent: QWidget, path: Path | None = None) -> None:
         super().__init__(parent)
         self._document, self._window = document, parent
-        self._path: Path | None = None
+        self._path = path
+        if path is not None:
+            self._remember(path)
 
     @property
     def path(self) -> Path | None:
@@ -62,9 +71,7 @@ class PlanFiles(QObject):
     @property
     def recent(self) -> list[Path]:
         """Files that were open lately and are still there, newest first."""
-        stored = QSettings().value(_RECENT, [])
-        names = [stored] if isinstance(stored, str) else stored if isinstance(stored, list) else []
-        return [path for path in map(Path, names) if path.is_file()]
+        return recent_files()
 
     def open_path(self, path: Path) -> bool:
         """Open a file, after asking about unsaved work; say whether that was done."""

@@ -40,7 +40,7 @@ class Reading(QObject):
         self._lighting: Lighting | None = None
         self._field: Field | None = None
         self._is_maintained = False
-        switches.changed.connect(self._refresh)
+        document.changed.connect(self._plan_changed)
 
     @property
     def plan(self) -> Plan:
@@ -77,10 +77,10 @@ class Reading(QObject):
         """The word that stands beside every figure."""
         return "maintained" if self._is_maintained else "initial"
 
-    def set_lighting(self, lighting: Lighting | None) -> None:
-        """Take over what the solver found."""
-        self._lighting = lighting
-        self._refresh()
+    def set_light(self, lighting: Lighting | None, field: Field | None) -> None:
+        """Take over the light of the plan and its field at the present setting."""
+        self._lighting, self._field = lighting, field
+        self.changed.emit()
 
     def set_maintained(self, maintained: bool) -> None:
         """Show maintained (after light loss) or initial figures."""
@@ -92,6 +92,7 @@ class Reading(QObject):
         """Return the initial light at another setting."""
         return self._lighting.field(levels) if self._lighting is not None else None
 
-    def _refresh(self) -> None:
-        self._field = self.at(self._switches.levels)
-        self.changed.emit()
+    def _plan_changed(self) -> None:
+        # Names, targets and light loss change what is read off, too; during a gesture the light itself tells.
+        if not self._document.in_gesture:
+            self.changed.emit()

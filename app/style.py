@@ -78,6 +78,8 @@ QCheckBox::indicator:checked {{ background: {accent}; border-color: {accent};
 QCheckBox:focus {{ color: {accent}; }}
 QCheckBox::indicator:focus {{ border: 2px solid {accent}; width: 12px; height: 12px; }}
 
+QDialogButtonBox, QMessageBox {{ dialogbuttonbox-buttons-have-icons: 0; }}
+
 QMenuBar {{ background: {panel}; border: none; }}
 QMenuBar::item {{ background: transparent; padding: 4px 8px; border-radius: 4px; }}
 QMenuBar::item:selected {{ background: {hover}; }}

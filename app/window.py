@@ -51,7 +51,6 @@ from app.switches import Switches
 from app.theme import is_dark, theme
 from core.catalogue import catalogue, finishes
 from core.light.engine import LightEngine
-from core.light.field import Lighting
 from core.plan import Combination, Level, Model, Plan
 from core.plan.edits import all_ids, hung, with_model
 from core.units import UnitSystem
@@ -65,7 +64,7 @@ _BESIDE = 0.3048  # m
 class MainWindow(QMainWindow):
     """One window, one document."""
 
-    def __init__(self, plan: Plan, engine: LightEngine | None = None) -> None:
+    def __init__(self, plan: Plan, path: Path | None = None, engine: LightEngine | None = None) -> None:
         super().__init__()
         self.theme = theme(is_dark(wanted_colours()))
         self.document = Document(plan, self)
@@ -73,7 +72,7 @@ class MainWindow(QMainWindow):
         self.document.changed.connect(lambda _old, new: self.switches.follow(new))
         self.solver = Solver(self.document, engine or LightEngine(), self)
         self.reading = Reading(self.document, self.switches, self)
-        self.files = PlanFiles(self.document, self)
+        self.files = PlanFiles(self.document, self, path)
         self._trouble: QMessageBox | None = None
         self._own: tuple[Model, ...] = ()
         self.units = UnitSystem.US
@@ -142,7 +141,7 @@ class MainWindow(QMainWindow):
         self.document.history_changed.connect(self._history_changed)
         self.document.selection_changed.connect(self.menus.follow_selection)
         self.switches.changed.connect(self._show_light)
-        self.solver.lighting_changed.connect(self._lighting_changed)
+        self.solver.lighting_changed.connect(self._show_light)
         self.solver.stale_changed.connect(self._stale_changed)
         self.solver.busy_changed.connect(self.status.set_busy)
         self.solver.progress.connect(self.status.set_progress)
@@ -170,16 +169,14 @@ class MainWindow(QMainWindow):
 
     # --- light
 
-    def _lighting_changed(self, lighting: Lighting | None) -> None:
-        self._show_light()
-        self.reading.set_lighting(lighting)
-
     def _show_light(self) -> None:
         lighting = self.solver.lighting
-        if lighting is not None:
-            self.overlay.show(self.document.plan, lighting, self.switches.levels)
-        else:
+        if lighting is None:
             self.overlay.clear()
+            self.reading.set_light(None, None)
+        else:
+            field = self.overlay.show(self.document.plan, lighting, self.switches.levels)
+            self.reading.set_light(lighting, field)
         self.canvas.update()
 
     def _stale_changed(self, stale: bool) -> None:

@@ -227,6 +227,7 @@ class DataSheetDialog(QDialog):
         self.colours.set_value(model.colours)
         self.beam_angle.set_value(beam_width(model.exponent))
         self.opening_length.setVisible(model.opening != "point")
+        self.opening_length.label.setText("diameter" if model.opening == "round" else "its length")
         self.opening_width.setVisible(model.opening == "rectangle")
         self.beam_angle.setVisible(model.beam == "cosine power")
         self.upward.setVisible(model.beam in ("opal", "cosine power"))

@@ -25,7 +25,7 @@ CAUTION_IN_SHORT = (
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (
-        "This program plans light. It does not check wiring.",
+        "A plan is no permit",
         "Its figures are predictions from data sheets and from what you drew. Local electrical and "
         "building code, the maker's instructions and the inspector come before anything shown here. "
         "Where a permit or a licensed electrician is required, that is the way to do it.",
@@ -109,7 +109,7 @@ class CautionsDialog(_Page):
             body.setContentsMargins(0, 0, 0, 10)
             column.addWidget(body)
         column.addStretch(1)
-        super().__init__("Cautions", sheet, (560, 470), parent)
+        super().__init__("Cautions", sheet, (600, 560), parent)
 
 
 class KeysDialog(_Page):
@@ -128,4 +128,4 @@ class KeysDialog(_Page):
             grid.addWidget(words(does, wrap=True), row, 1)
         grid.setColumnStretch(1, 1)
         grid.setRowStretch(len(keys) + 1, 1)
-        super().__init__("Keys", sheet, (520, 520), parent)
+        super().__init__("Keys", sheet, (560, 600), parent)

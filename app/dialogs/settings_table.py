@@ -60,7 +60,7 @@ class SettingsTable(QDialog):
         self._calm.timeout.connect(self.refresh)
         reading.changed.connect(self._calm.start)
         self.refresh()
-        self.resize(860, 420)
+        self.resize(980, 520)
 
     def set_units(self, units: UnitSystem) -> None:
         """Show foot-candles or lux."""
@@ -74,8 +74,8 @@ class SettingsTable(QDialog):
         unit = "fc" if self._units is UnitSystem.US else "lx"
         benches = plan.benches()
         heads = ["setting", f"room\naverage, {unit}", f"room\nminimum, {unit}", "min /\naverage"]
-        heads += [f"{bench.name},\naverage, {unit}" for bench in benches]
         heads += ["lumens", "watts"]
+        heads += [f"{bench.name},\naverage, {unit}" for bench in benches]
         self.table.setColumnCount(len(heads))
         self.table.setHorizontalHeaderLabels(heads)
         self.table.setRowCount(len(self._settings))
@@ -83,7 +83,6 @@ class SettingsTable(QDialog):
             self._fill(row, setting, [bench.id for bench in benches])
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.about.setText(
             f"Light is {reading.kind}. Watts and lumens go with the dimmer's level. "
             "Double-click a line to set the switches so."
@@ -92,16 +91,14 @@ class SettingsTable(QDialog):
     def _fill(self, row: int, setting: ReportedCombination, benches: Sequence[str]) -> None:
         field = self._reading.at(setting.levels)
         lumens, watts = power(self._reading.plan, setting.levels)
-        texts = [setting.name]
+        used = [show_lumens(lumens), show_watts(watts)]
         if field is None:
-            texts += ["–"] * (3 + len(benches))
+            texts = [setting.name, "–", "–", "–", *used, *("–" for _ in benches)]
         else:
-            lit = field.room.average > 0.0
-            texts += [self._light(field.room.average), self._light(field.room.minimum)]
-            texts.append(show_ratio(field.room.evenness) if lit else "–")
-            found = [field.benches.get(bench) for bench in benches]
+            room, found = field.room, [field.benches.get(bench) for bench in benches]
+            even = show_ratio(room.evenness) if room.average > 0.0 else "–"
+            texts = [setting.name, self._light(room.average), self._light(room.minimum), even, *used]
             texts += [self._light(figures.average) if figures is not None else "–" for figures in found]
-        texts += [show_lumens(lumens), show_watts(watts)]
         for column, text in enumerate(texts):
             item = QTableWidgetItem(text)
             if column:

@@ -44,6 +44,7 @@ class ShoppingDialog(QDialog):
         self.table.setColumnCount(len(_HEADS))
         self.table.setHorizontalHeaderLabels(_HEADS)
         self.table.verticalHeader().hide()
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.setAlternatingRowColors(True)
         self.table.setWordWrap(True)
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
@@ -73,7 +74,7 @@ class ShoppingDialog(QDialog):
         column.addWidget(words(CAUTION_IN_SHORT, "small", "muted", wrap=True))
         column.addLayout(foot)
         document.changed.connect(self.refresh)
-        self.resize(860, 460)
+        self.resize(900, 520)
         self.refresh()
 
     def refresh(self) -> None:
@@ -92,10 +93,9 @@ class ShoppingDialog(QDialog):
                 self.table.setItem(row, column, item)
         self.table.blockSignals(False)
         header = self.table.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(len(_HEADS) - 1, QHeaderView.ResizeMode.Stretch)
-        self.table.resizeRowsToContents()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        for column in _NUMBERS:
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         self.total.setText(f"Total {show_money(self.bill.total)}")
         self.remark.setText(_remark(self.bill))
         self.remark.setVisible(bool(self.remark.text()))

@@ -17,6 +17,7 @@ _NONE = "–"
 class _Figure(QWidget):
     def __init__(self) -> None:
         super().__init__()
+        self._shown = ("", "", "")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -28,6 +29,9 @@ class _Figure(QWidget):
         column.addWidget(self.about)
 
     def put(self, value: str, about: str, tip: str) -> None:
+        if (value, about, tip) == self._shown:
+            return
+        self._shown = (value, about, tip)
         self.value.setText(value)
         self.about.setText(about)
         self.setToolTip(tip)
@@ -110,4 +114,4 @@ class FourFigures(QWidget):
         )
 
     def _short(self, name: str) -> str:
-        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 84)
+        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 104)

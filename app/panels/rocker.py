@@ -120,6 +120,7 @@ class SwitchCard(QWidget):
         self.letter = group.letter
         self._group, self._theme = group, theme
         self._has_selection = False
+        self._shown: tuple[float, float, float, int] | None = None
         self.setAcceptDrops(True)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setFixedWidth(142)
@@ -160,7 +161,7 @@ class SwitchCard(QWidget):
 
     def show_group(self, group: Group) -> None:
         """Take over name and kind of the group."""
-        self._group = group
+        self._group, self._shown = group, None
         metrics = self.name.fontMetrics()
         self.name.setText(metrics.elidedText(group.label, Qt.TextElideMode.ElideRight, 72))
         low = round(group.minimum * _STEPS)
@@ -176,6 +177,10 @@ class SwitchCard(QWidget):
 
     def show_level(self, level: float, lumens: float, watts: float, count: int) -> None:
         """Show how far the group is up, and the light and power of all its fixtures at full level."""
+        shown = (level, lumens, watts, count)
+        if shown == self._shown:
+            return
+        self._shown = shown
         self.rocker.set_level(level)
         self.dimmer.blockSignals(True)
         if level > 0.0:

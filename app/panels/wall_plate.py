@@ -147,7 +147,7 @@ class WallPlate(QWidget):
     def _plan_changed(self, old: Plan, new: Plan) -> None:
         if old.groups != new.groups:
             self._rebuild(new)
-        elif old.fixtures is not new.fixtures or old.models is not new.models:
+        elif _what_hangs(old) != _what_hangs(new):
             self._show_levels()
 
     def _selection_changed(self) -> None:
@@ -192,6 +192,11 @@ class WallPlate(QWidget):
         for letter, card in self.cards.items():
             lumens, watts, count = loads.get(letter, (0.0, 0.0, 0))
             card.show_level(self._switches.levels.get(letter, 1.0), lumens, watts, count)
+
+
+def _what_hangs(plan: Plan) -> tuple[object, ...]:
+    """Return what the loads depend on; where a fixture is does not count."""
+    return plan.models, [(fixture.model, fixture.setting, fixture.group) for fixture in plan.fixtures]
 
 
 def _loads(plan: Plan) -> Mapping[str, tuple[float, float, int]]:

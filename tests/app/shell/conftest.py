@@ -48,7 +48,7 @@ def open_window(qtbot: Any) -> Iterator[Callable[..., MainWindow]]:
     opened: list[MainWindow] = []
 
     def open_plan(plan: Plan | None = None) -> MainWindow:
-        window = MainWindow(plan or small_shop(), LightEngine(step=0.6))
+        window = MainWindow(plan or small_shop(), engine=LightEngine(step=0.6))
         opened.append(window)
         qtbot.addWidget(window, before_close_func=_forget_changes)
         window.resize(1280, 800)

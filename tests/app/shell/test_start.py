@@ -160,3 +160,42 @@ def test_without_a_screen_the_window_says_so(
     monkeypatch.setattr("app.__main__.no_display", lambda: True)
     assert main([]) == 2
     assert "no screen" in capsys.readouterr().err
+
+
+# Opens the real window on what it was given and prints which plan is shown and from which file.
+OPEN_AND_NAME = """
+import sys
+from PySide6.QtCore import QTimer
+import app.window
+shown = app.window.MainWindow.show
+def show(self):
+    shown(self)
+    def tell():
+        box = self._trouble
+        print(self.document.plan.name, self.files.path and self.files.path.name, box and box.text().splitlines()[0])
+        self.close()
+    QTimer.singleShot(100, tell)
+app.window.MainWindow.show = show
+from app.__main__ import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def test_the_first_start_shows_a_demo_shop_and_the_next_the_plan_of_last_time(tmp_path: Path) -> None:
+    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+    save_plan(small_shop(), tmp_path / "mine.json")
+    first = run(code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    assert first.stdout == "Bicycle-frame garage None None\n"
+    asked = run(str(tmp_path / "mine.json"), code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    assert asked.stdout == "Small shop mine.json None\n"
+    again = run(code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    assert again.stdout == "Small shop mine.json None\n"
+    assert (first.stderr, asked.stderr, again.stderr) == ("", "", "")
+
+
+def test_a_broken_file_at_the_start_is_named_in_the_window(tmp_path: Path) -> None:
+    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+    (tmp_path / "broken.json").write_text("{", encoding="utf-8")
+    done = run(str(tmp_path / "broken.json"), code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    assert done.stdout.startswith("Bicycle-frame garage None broken.json: ")
+    assert (done.returncode, done.stderr) == (0, "")

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.window import MainWindow
 from core.units import to_fc
-from tests.app.shell.conftest import enter_name
+from tests.app.shell.conftest import enter_name, type_into
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -174,3 +174,23 @@ def test_maintained_light_is_initial_light_times_the_loss(lit: MainWindow) -> No
     assert figures.room.about.text() == "room, maintained"
     assert lit.overlay.scale.factor == pytest.approx(factor)
     assert "× 0.81" in figures.note.text()
+
+
+def test_a_renamed_bench_is_renamed_under_its_figure(lit: MainWindow) -> None:
+    lit.document.select(["bench-1"])
+    type_into(lit.inspector.furniture_form.name.line, "Glue-up")
+    assert lit.plate.figures.bench.about.text() == "glue-up, initial"
+
+
+def test_moving_a_fixture_moves_the_figures_while_the_mouse_is_down(lit: MainWindow) -> None:
+    lit.solver.wait_until_ready()
+    fixture = lit.document.plan.fixtures[2]
+    before = lit.plate.figures.bench.value.text()
+    start = lit.canvas.view.to_screen(fixture.x, fixture.y).toPoint()
+    QTest.mousePress(lit.canvas, LEFT, Qt.KeyboardModifier.NoModifier, start)
+    for step in range(1, 12):
+        QTest.mouseMove(lit.canvas, start - QPoint(0, 12 * step))
+    assert lit.document.in_gesture
+    assert lit.plate.figures.bench.value.text() != before
+    QTest.mouseRelease(lit.canvas, LEFT, Qt.KeyboardModifier.NoModifier, start - QPoint(0, 132))
+    assert not lit.document.in_gesture
