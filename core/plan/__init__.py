@@ -4,6 +4,7 @@ from core.plan.fixtures import Fixture, Model, ModelKind, PowerSetting, distribu
 from core.plan.furniture import Furniture, FurnitureKind, Side, Worker, box_corners, standing_place
 from core.plan.plan import Combination, Group, Level, LightLoss, Plan, Targets
 from core.plan.room import Finish, JoistZone, KeepOut, Opening, Point, Room
+from core.plan.sheet import Note, Underlay
 
 __all__ = [
     "Combination",
@@ -18,6 +19,7 @@ __all__ = [
     "LightLoss",
     "Model",
     "ModelKind",
+    "Note",
     "Opening",
     "Plan",
     "Point",
@@ -25,6 +27,7 @@ __all__ = [
     "Room",
     "Side",
     "Targets",
+    "Underlay",
     "Worker",
     "box_corners",
     "distribution_of",

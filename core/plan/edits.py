@@ -1,6 +1,6 @@
 """Edits of what stands and hangs in the room: each makes another Plan of one, sharing what did not change.
 
-Ids name fixtures, furniture, openings, keep-outs, joist zones and models; no two things of a plan share one.
+Ids name fixtures, furniture, openings, keep-outs, joist zones, models, notes and the picture; no two things of a plan share one.
 An id that the plan does not hold is passed over, so that a selection from before an undo does no harm.
 Positions are kept to a nanometre, so that moving there and back is exact. Edits of the walls are in
 `core.plan.walls`, distances to them in `core.plan.distances`, edits of the switches in `core.plan.switching`;
@@ -23,6 +23,7 @@ from core.plan.plan import Plan
 from core.plan.references import without_references
 from core.plan.room import JoistZone, KeepOut, Opening, Point
 from core.plan.settle import settled
+from core.plan.sheet import Note, Underlay
 from core.plan.switching import (
     with_combination,
     with_group,
@@ -82,7 +83,7 @@ __all__ = [
 ]
 
 
-_T = TypeVar("_T", Fixture, Furniture, Opening, KeepOut, JoistZone, Model)
+_T = TypeVar("_T", Fixture, Furniture, Opening, KeepOut, JoistZone, Model, Note)
 _OWN_WILL = {"kind", "name", "x", "y", "width", "depth", "rotation_deg", "drop"}
 """Fields of a keep-out that, set by hand, take it off the door that it came with."""
 
@@ -129,6 +130,8 @@ def removed(plan: Plan, ids: Iterable[str]) -> Plan:
         furniture=without(plan.furniture, chosen),
         models=without(plan.models, chosen),
         fixtures=fixtures,
+        notes=without(plan.notes, chosen),
+        underlay=None if plan.underlay is not None and plan.underlay.id in chosen else plan.underlay,
         room=replace(
             plan.room,
             openings=without(plan.room.openings, chosen),
@@ -145,7 +148,7 @@ def duplicated(plan: Plan, ids: Iterable[str], dx: float, dy: float) -> tuple[Pl
     """Copy things, set the copies (dx, dy) [m] off; return the plan and the copies' ids, in plan order."""
     chosen, taken, copies = chosen_ids(ids), all_ids(plan), []
     for thing in everything(plan):
-        if thing.id in chosen:
+        if thing.id in chosen and not isinstance(thing, Underlay):
             identity = fresh(taken, _prefix(thing.id))
             taken.add(identity)
             copies.append(replace(_on_its_own(thing), id=identity))
@@ -184,6 +187,7 @@ def changed(plan: Plan, ids: Iterable[str], **values: Any) -> Plan:
         furniture=mapped(plan.furniture, chosen, change),
         models=mapped(plan.models, chosen, change),
         fixtures=mapped(plan.fixtures, chosen, change),
+        notes=mapped(plan.notes, chosen, change),
         room=replace(
             room,
             openings=tuple(slid_along_wall(room, o, 0.0, 0.0) for o in mapped(room.openings, chosen, change)),
@@ -191,6 +195,9 @@ def changed(plan: Plan, ids: Iterable[str], **values: Any) -> Plan:
             joists=mapped(room.joists, chosen, change),
         ),
     )
+    sheet = plan.underlay
+    if sheet is not None and sheet.id in chosen:
+        after = replace(after, underlay=replace(sheet, **{k: v for k, v in values.items() if k in _names(sheet)}))
     if "model" in values:
         fixtures = [fitted(f, after.model(f.model)) if f.id in chosen else f for f in after.fixtures]
         after = replace(after, fixtures=tuple(fixtures))
@@ -221,11 +228,15 @@ def _prefix(identity: str) -> str:
 
 
 def _placed(plan: Plan, chosen: Collection[str], change: Callable[[Any], Any]) -> Plan:
-    """Change the chosen fixtures, furniture and keep-outs; untouched parts stay the same object."""
+    """Change the chosen fixtures, furniture, keep-outs, notes and picture; untouched parts stay the same object."""
     if any(fixture.id in chosen for fixture in plan.fixtures):
         plan = replace(plan, fixtures=mapped(plan.fixtures, chosen, change))
     if any(item.id in chosen for item in plan.furniture):
         plan = replace(plan, furniture=mapped(plan.furniture, chosen, change))
     if any(item.id in chosen for item in plan.room.keep_outs):
         plan = replace(plan, room=replace(plan.room, keep_outs=mapped(plan.room.keep_outs, chosen, change)))
+    if any(note.id in chosen for note in plan.notes):
+        plan = replace(plan, notes=mapped(plan.notes, chosen, change))
+    if plan.underlay is not None and plan.underlay.id in chosen and not plan.underlay.locked:
+        plan = replace(plan, underlay=change(plan.underlay))
     return plan

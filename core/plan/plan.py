@@ -17,9 +17,10 @@ from core.plan.checking import Checking
 from core.plan.fixtures import Fixture, Model, PowerSetting
 from core.plan.furniture import Furniture, Worker
 from core.plan.room import STRICT, Height, Room
+from core.plan.sheet import Note, Underlay
 from core.plan.wiring import Wiring
 
-__all__ = ["VERSION", "Combination", "Group", "LightLoss", "Level", "Plan", "Targets", "Thing"]
+__all__ = ["VERSION", "Combination", "Group", "Level", "LightLoss", "Plan", "Targets", "Thing"]
 
 VERSION = 1
 
@@ -77,8 +78,8 @@ class Targets:
 
 @dataclass(frozen=True, slots=True)
 class LightLoss:
-    """Factors that turn initial light into maintained light. Defaults: lumen depreciation 0.90 (within 0.85 to 0.95) and
-    dirt 0.90 (dusty shop 0.80 to 0.90), both common practice, editable."""
+    """Factors that turn initial light into maintained light. Defaults: lumen depreciation 0.90 (within 0.85 to 0.95)
+    and dirt 0.90 (dusty shop 0.80 to 0.90), both common practice, editable."""
 
     lumen_depreciation: Annotated[float, Gt(0.0), Le(1.0)] = 0.90
     dirt: Annotated[float, Gt(0.0), Le(1.0)] = 0.90
@@ -113,6 +114,8 @@ class Plan:
     wiring: Wiring = field(default_factory=Wiring)
     buying: Buying = field(default_factory=Buying)
     checking: Checking = field(default_factory=Checking)
+    notes: tuple[Note, ...] = ()
+    underlay: Underlay | None = None
 
     __pydantic_config__ = STRICT
 

@@ -1,4 +1,4 @@
-"""The things of a plan that have ids: fixtures, furniture, openings, keep-outs, joist zones and models."""
+"""The things of a plan that have ids: fixtures, furniture, openings, keep-outs, joist zones, models, notes, picture."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from core.plan.fixtures import Fixture, Model
 from core.plan.furniture import Furniture
 from core.plan.plan import Plan
 from core.plan.room import JoistZone, KeepOut, Opening
+from core.plan.sheet import Note, Underlay
 from core.plan.switching import with_missing_groups
 
 __all__ = [
@@ -27,15 +28,16 @@ __all__ = [
 ]
 
 Placed = Fixture | Furniture | KeepOut
-Anything = Fixture | Furniture | Opening | KeepOut | JoistZone | Model
+Anything = Fixture | Furniture | Opening | KeepOut | JoistZone | Model | Note | Underlay
 
-_T = TypeVar("_T", Fixture, Furniture, Opening, KeepOut, JoistZone, Model)
+_T = TypeVar("_T", Fixture, Furniture, Opening, KeepOut, JoistZone, Model, Note)
 
 
 def everything(plan: Plan) -> list[Anything]:
     """Return all things of a plan that have ids."""
     room = plan.room
-    return [*plan.fixtures, *plan.furniture, *room.openings, *room.keep_outs, *room.joists, *plan.models]
+    sheet = [*plan.notes, *((plan.underlay,) if plan.underlay is not None else ())]
+    return [*plan.fixtures, *plan.furniture, *room.openings, *room.keep_outs, *room.joists, *plan.models, *sheet]
 
 
 def all_ids(plan: Plan) -> set[str]:
@@ -54,7 +56,7 @@ def fresh_id(plan: Plan, prefix: str) -> str:
 
 
 def added(plan: Plan, thing: Anything) -> Plan:
-    """Add a thing. A fixture's group is made if the plan lacks it.
+    """Add a thing. A fixture's group is made if the plan lacks it; a picture takes the place of the one there is.
 
     Raises
     ------
@@ -79,6 +81,10 @@ def added(plan: Plan, thing: Anything) -> Plan:
             return replace(plan, room=replace(room, keep_outs=(*room.keep_outs, thing)))
         case JoistZone():
             return replace(plan, room=replace(room, joists=(*room.joists, thing)))
+        case Note():
+            return replace(plan, notes=(*plan.notes, thing))
+        case Underlay():
+            return replace(plan, underlay=thing)
 
 
 def fresh(taken: Collection[str], prefix: str) -> str:

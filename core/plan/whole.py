@@ -16,6 +16,7 @@ from core.plan.furniture import Furniture
 from core.plan.outline import outline_problem, signed_area
 from core.plan.plan import Plan
 from core.plan.room import KeepOut, Room
+from core.plan.sheet import picture_problem
 from core.plan.trouble import entry, shown
 
 __all__ = ["FARTHEST", "what_is_not_whole"]
@@ -46,6 +47,7 @@ def what_is_not_whole(plan: Plan) -> str | None:
             _combinations(plan),
             _places(plan),
             _ceiling(plan),
+            _sheet(plan),
         ),
         None,
     )
@@ -84,6 +86,8 @@ def _ids(plan: Plan) -> Iterator[str]:
     named = [(name, index, thing.id) for name, things in lists.items() for index, thing in enumerate(things)]
     named += [("room, openings", index, opening.id) for index, opening in enumerate(room.openings)]
     named += [("room, joists", index, zone.id) for index, zone in enumerate(room.joists)]
+    named += [("notes", index, note.id) for index, note in enumerate(plan.notes)]
+    named += [("underlay", 0, plan.underlay.id)] if plan.underlay is not None else []
     checking = plan.checking
     named += [("checking, views", index, view.id) for index, view in enumerate(checking.views)]
     named += [("checking, cameras", index, camera.id) for index, camera in enumerate(checking.cameras)]
@@ -159,6 +163,13 @@ def _ceiling(plan: Plan) -> Iterator[str]:
             yield f"{where}: {what} {number} is none of the room's, which are numbered 0 to {count - 1}."
 
 
+def _sheet(plan: Plan) -> Iterator[str]:
+    if plan.underlay is not None:
+        problem = picture_problem(plan.underlay.picture)
+        if problem is not None:
+            yield f"underlay, picture: {problem}"
+
+
 def _places(plan: Plan) -> Iterator[str]:
     wiring, checking = plan.wiring, plan.checking
     lists: dict[str, Sequence[_Spot]] = {
@@ -168,6 +179,8 @@ def _places(plan: Plan) -> Iterator[str]:
         "wiring, panel": (wiring.panel,) if wiring.panel else (),
         "wiring, switch_boxes": wiring.switch_boxes,
         "wiring, leads": wiring.leads,
+        "notes": plan.notes,
+        "underlay": (plan.underlay,) if plan.underlay else (),
         "checking, views": checking.views,
         "checking, cameras": checking.cameras,
         "checking, readings": checking.readings,

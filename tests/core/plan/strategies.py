@@ -17,6 +17,7 @@ from core.plan import (
     KeepOut,
     Level,
     Model,
+    Note,
     Opening,
     Plan,
     Point,
@@ -152,4 +153,7 @@ def plans(draw: st.DrawFn) -> Plan:
         groups=tuple(Group(letter, draw(TEXTS), draw(st.booleans())) for letter in LETTERS),
         combinations=kept,
         about=draw(TEXTS),
+        notes=tuple(
+            Note(f"note-{n + 1}", draw(PLACES), draw(PLACES), draw(TEXTS)) for n in range(draw(st.integers(0, 2)))
+        ),
     )
