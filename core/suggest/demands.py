@@ -1,0 +1,143 @@
+"""Demands: a request as linear rows over the readings, so that a search and an integer program judge alike.
+
+Every demand reads ``over . light >= share * (under . light) + least``. The score of a layout is the smallest ratio of
+the left side to the right one; a layout meets the request where it is 1 or more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from core.light.grid import FloatArray
+from core.plan import Plan
+from core.suggest.request import Request
+from core.suggest.responses import Readings
+
+__all__ = ["Demand", "Demands", "demands_of"]
+
+Kind = Literal["minimum", "average", "evenness", "bench average", "bench minimum", "light"]
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """What one row asks for: its kind, the wanted value [lx or 1], and the place or bench it is about."""
+
+    kind: Kind
+    wanted: float
+    bench: str = ""
+    x: float = 0.0
+    y: float = 0.0
+
+
+@dataclass(frozen=True)
+class Demands:
+    """Rows over the readings: ``over`` and ``under`` (rows, n), ``least`` (rows,) [lx]."""
+
+    rows: tuple[Demand, ...]
+    over: FloatArray
+    under: FloatArray
+    least: FloatArray
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    def ratios(self, light: FloatArray) -> FloatArray:
+        """Return left side over right side for light (n,) or (n, k) at the readings, (rows,) or (rows, k)."""
+        least = self.least if light.ndim == 1 else self.least[:, None]
+        asked = self.under @ light + least
+        ratio: FloatArray = (self.over @ light) / np.maximum(asked, 1e-9)
+        return ratio
+
+    def score(self, light: FloatArray) -> FloatArray:
+        """Return the smallest ratio, () or (k,)."""
+        least: FloatArray = self.ratios(light).min(axis=0)
+        return least
+
+    def linear(self, columns: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return coefficients (rows, k) and right sides (rows,) of columns (n, k), each row scaled to about 1."""
+        left = (self.over - self.under) @ columns
+        scale = np.where(self.least > 0.0, self.least, np.maximum(np.abs(left).max(axis=1, initial=0.0), 1e-9))
+        return left / scale[:, None], self.least / scale
+
+    def without_idle(self, columns: FloatArray) -> Demands:
+        """Return the demands without those that another one implies for any choice of the columns (n, k)."""
+        left, right = self.linear(columns)
+        constant = np.flatnonzero(right > 0.0)
+        kept = np.ones(len(self), dtype=bool)
+        order = constant[left[constant].sum(axis=1).argsort(kind="stable")]
+        for number, row in enumerate(order):
+            harder = order[:number][kept[order[:number]]]
+            if harder.size and (left[harder] <= left[row] + 1e-9).all(axis=1).any():
+                kept[row] = False
+        return self.only(kept)
+
+    def only(self, kept: FloatArray) -> Demands:
+        """Return some of the rows, by a mask or indices."""
+        index = np.arange(len(self))[kept]
+        return Demands(tuple(self.rows[k] for k in index), self.over[index], self.under[index], self.least[index])
+
+
+def demands_of(plan: Plan, request: Request, readings: Readings) -> Demands:
+    """Return the demands of a request; where nothing but a count is asked for, that the minimum be as high as can be."""
+    made = _Rows(readings)
+    room = np.flatnonzero(readings.room)
+    average = readings.average / max(1, int(readings.average.sum()))
+    if request.minimum:
+        made.each("minimum", room, request.minimum)
+    if request.bench_minimum:
+        made.each("bench minimum", np.flatnonzero(readings.bench >= 0), request.bench_minimum)
+    if request.average:
+        made.add(Demand("average", request.average), average, request.average)
+    if request.evenness:
+        for point in room:
+            made.add(
+                _at(readings, "evenness", int(point), request.evenness),
+                made.unit(int(point)),
+                0.0,
+                request.evenness * average,
+            )
+    if request.benches:
+        for number, bench in enumerate(plan.benches()):
+            mine = readings.bench == number
+            wanted = bench.target_lux or plan.targets.lux
+            made.add(Demand("bench average", wanted, bench.id, bench.x, bench.y), mine / max(1, mine.sum()), wanted)
+    if not made.rows:
+        made.each("light", room, plan.targets.lux)
+    return made.done()
+
+
+class _Rows:
+    def __init__(self, readings: Readings) -> None:
+        self._readings = readings
+        self.rows: list[Demand] = []
+        self._over: list[FloatArray] = []
+        self._under: list[FloatArray] = []
+        self._least: list[float] = []
+
+    def unit(self, point: int) -> FloatArray:
+        row = np.zeros(len(self._readings))
+        row[point] = 1.0
+        return row
+
+    def add(self, demand: Demand, over: FloatArray, least: float, under: FloatArray | None = None) -> None:
+        self.rows.append(demand)
+        self._over.append(over)
+        self._under.append(np.zeros_like(over) if under is None else under)
+        self._least.append(least)
+
+    def each(self, kind: Kind, points: Sequence[int] | FloatArray, wanted: float) -> None:
+        for point in points:
+            self.add(_at(self._readings, kind, int(point), wanted), self.unit(int(point)), wanted)
+
+    def done(self) -> Demands:
+        return Demands(tuple(self.rows), np.array(self._over), np.array(self._under), np.array(self._least))
+
+
+def _at(readings: Readings, kind: Kind, point: int, wanted: float) -> Demand:
+    number = int(readings.bench[point])
+    x, y, _ = readings.points[point]
+    return Demand(kind, wanted, readings.benches[number] if number >= 0 else "", float(x), float(y))

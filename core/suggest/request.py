@@ -1,0 +1,170 @@
+"""What is asked of a layout: what must hold, what it may be made of, what is to be as small as possible.
+
+Figures are those of new lamps, of the proposed fixtures alone: lamps on benches stay where they are and only add.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Any, Literal
+
+from core.plan import Model, Plan
+from core.suggest.hanging import highest_setting
+from core.units import FOOT, LUX_PER_FC
+
+__all__ = ["ASKED_TOO_MUCH", "Limits", "Minimise", "Request", "RequestError", "ceiling_models", "replaced_ids"]
+
+Minimise = Literal["fixtures", "cost", "watts"]
+Arrangement = Literal["any", "rows", "free"]
+ASKED_TOO_MUCH = 200
+"""Most fixtures of one layout."""
+
+
+class RequestError(ValueError):
+    """What was asked for cannot be looked for; the text is one line for the user."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Where the search stops: nodes and simplex iterations of the integer program, and seconds as a last stop."""
+
+    nodes: int = 4000
+    iterations: int = 400_000
+    seconds: float = 15.0
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One request; lengths in metres, light in lux, 0 where nothing is asked.
+
+    Attributes
+    ----------
+    minimum : float
+        At every point of the work plane that counts.
+    average : float
+        Over the points of the work plane that count.
+    benches : bool
+        Whether every bench must have its own target as its average.
+    bench_minimum : float
+        At every point of every bench.
+    evenness : float
+        Least minimum / average of the work plane.
+    most_loss : float
+        Most of the light that the worker's body may take from the spot where the hands work; 0 leaves it open.
+    models : tuple of str
+        Ids of models to choose among; empty: all of the plan that hang on the ceiling.
+    setting, drop
+        Power setting and drop [m]; None: the strongest setting, and what is usual for the model.
+    count : int or None
+        Exactly so many fixtures ('what I have'): the light is then made as good as it can be.
+    at_most : int or None
+        No more than so many.
+    arrangement
+        'rows' for aligned ones only, 'free' for any place of the grid; 'any' looks for both.
+    symmetric : bool
+        Mirrored left to right about the middle of the room.
+    wall_distance : float
+        Least distance of a fixture's centre from the walls.
+    clear_of_doors : bool
+        Whether nothing may hang above an overhead door's open leaf.
+    step : float
+        Spacing of the candidate places.
+    groups : int
+        How many switches the fixtures are shared out to.
+    """
+
+    minimum: float = 0.0
+    average: float = 0.0
+    benches: bool = False
+    bench_minimum: float = 0.0
+    evenness: float = 0.0
+    most_loss: float = 0.0
+    models: tuple[str, ...] = ()
+    setting: int | None = None
+    drop: float | None = None
+    count: int | None = None
+    at_most: int | None = None
+    arrangement: Arrangement = "any"
+    symmetric: bool = False
+    minimise: Minimise = "cost"
+    wall_distance: float = 2 * FOOT
+    clear_of_doors: bool = False
+    step: float = 2 * FOOT
+    groups: int = 1
+    limits: Limits = Limits()
+
+    def check(self, plan: Plan) -> None:
+        """Raise `RequestError` where the request makes no sense for a plan."""
+        if not (self.minimum or self.average or self.benches or self.bench_minimum or self.count):
+            raise RequestError("say what the light must reach: a minimum, an average, the benches' targets, or a count.")
+        for name, value, most in (
+            ("minimum", self.minimum / LUX_PER_FC, 5000.0),
+            ("average", self.average / LUX_PER_FC, 5000.0),
+            ("bench minimum", self.bench_minimum / LUX_PER_FC, 5000.0),
+            ("evenness", self.evenness, 1.0),
+            ("loss", self.most_loss, 1.0),
+        ):
+            if not 0.0 <= value <= most:
+                raise RequestError(f"{name}: use a value from 0 to {most:g}, not {value:g}.")
+        for name, number in (("count", self.count), ("most fixtures", self.at_most)):
+            if number is not None and not 1 <= number <= ASKED_TOO_MUCH:
+                raise RequestError(f"{name}: use a whole number from 1 to {ASKED_TOO_MUCH}, not {number}.")
+        if self.benches and not plan.benches():
+            raise RequestError("the plan has no bench whose target could be asked for.")
+        self.chosen_models(plan)
+
+    def chosen_models(self, plan: Plan, more: Sequence[Model] = ()) -> tuple[Model, ...]:
+        """Return the models to choose among: the plan's own first, then those of ``more``.
+
+        Raises
+        ------
+        RequestError
+            If a model is not known, lies on a bench, or lacks the power setting asked for.
+        """
+        known = {model.id: model for model in (*more, *plan.models)}
+        if not self.models:
+            found = ceiling_models(plan)
+            if not found:
+                raise RequestError("the plan has no fixture model for the ceiling; name one with --model.")
+            return found
+        chosen = []
+        for identity in self.models:
+            model = known.get(identity)
+            if model is None:
+                raise RequestError(f"model: there is no fixture model '{identity[:60]}' in the plan or the catalogue.")
+            if model.mounting == "bench":
+                raise RequestError(f"model: {model.name} stands on a bench; choose one for the ceiling.")
+            chosen.append(model)
+        return tuple(chosen)
+
+    def setting_of(self, model: Model) -> int:
+        """Return the power setting to be used of a model."""
+        return highest_setting(model) if self.setting is None else min(self.setting, len(model.settings) - 1)
+
+    def asked(self) -> dict[str, Any]:
+        """Return the request as plain data, light in foot-candles."""
+        found: dict[str, Any] = {}
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if field.name == "limits":
+                found["limits"] = {part.name: getattr(value, part.name) for part in fields(value)}
+            elif field.name in ("minimum", "average", "bench_minimum"):
+                found[f"{field.name}_fc"] = round(value / LUX_PER_FC, 6)
+            elif field.name in ("wall_distance", "step", "drop"):
+                found[f"{field.name}_m"] = value
+            else:
+                found[field.name] = list(value) if isinstance(value, tuple) else value
+        return found
+
+
+def ceiling_models(plan: Plan) -> tuple[Model, ...]:
+    """Return the plan's models that hang on the ceiling, those most used first."""
+    used = [fixture.model for fixture in plan.fixtures]
+    found = [model for model in plan.models if model.mounting != "bench"]
+    return tuple(sorted(found, key=lambda model: -used.count(model.id)))
+
+
+def replaced_ids(plan: Plan) -> tuple[str, ...]:
+    """Return the fixtures that a proposed layout takes the place of: all but lamps on benches."""
+    return tuple(f.id for f in plan.fixtures if plan.model(f.model).mounting != "bench" and f.height is None)

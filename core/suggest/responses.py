@@ -1,0 +1,208 @@
+"""Unit responses of fixtures anywhere in a room, quick enough for hundreds of places.
+
+Light is linear, so a layout's light is the sum of its fixtures' columns. They are worked out at drag quality
+(`core.light.drag`) and read at few points: of every block of the work plane's grid the cell that is darkest under an
+evenly lit ceiling and the one in its middle, and of every bench a sample of its points. The average is read from the
+middles. What these columns are off is measured against a full solution and kept as a margin (`core.suggest.answers`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.drag import DragRoom
+from core.light.grid import BoolArray, FloatArray
+from core.light.quality import QUICK
+from core.light.receivers import Interpolation, PlanePoints
+from core.light.roomlight import RoomLight, Watch, prepare
+from core.light.sources import Source, source_of
+from core.plan import Fixture, Model, Plan
+from core.suggest.hanging import candidate_fixture
+
+__all__ = ["Readings", "Responses"]
+
+BLOCKS = 150
+"""About how many blocks the counted part of the work plane is divided into."""
+BENCH_POINTS = 24
+SAMPLES = 12
+"""Fixtures of the evenly lit ceiling, by which dark spots are found."""
+_LUMENS = 1000.0
+_Rows = NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Readings:
+    """The points at which layouts are judged.
+
+    ``points`` (n, 3) [m]; ``room`` (n,) tells which of them must reach the room's minimum, ``average`` (n,) which of
+    them make up its average; ``bench`` (n,) is the number of the bench, -1 for the work plane. ``cells`` (n,) are
+    indices into the full grid's inside cells, -1 on benches.
+    """
+
+    points: FloatArray
+    room: BoolArray
+    average: BoolArray
+    bench: _Rows
+    cells: _Rows
+    benches: tuple[str, ...]
+
+    def __len__(self) -> int:
+        return len(self.points)
+
+
+class Responses:
+    """The quick columns of one room, kept by source.
+
+    Parameters
+    ----------
+    plan : Plan
+        Its fixtures play no part.
+    step : float
+        Side of the full grid's cells [m].
+    model : Model
+        What the ceiling is lit with to find the dark spots.
+    """
+
+    def __init__(self, plan: Plan, step: float, model: Model, watch: Watch) -> None:
+        self.plan = replace(plan, fixtures=())
+        self._watch = watch
+        room = prepare(self.plan, QUICK, step, watch)
+        self.grid, self.counted = room.plane.grid, room.plane.counted
+        self.readings = _choose(room, _evenly_lit(self.plan, room, model, watch))
+        self._drag = DragRoom(_read_at(room, self.readings))
+        self._known: dict[Source, FloatArray] = {}
+
+    @property
+    def made(self) -> int:
+        """How many columns were worked out."""
+        return len(self._known)
+
+    def column(self, source: Source) -> FloatArray:
+        """Return one source's light at the readings, (n,) float32 [lx]."""
+        unit = replace(source, lumens=_LUMENS)
+        known = self._known.get(unit)
+        if known is None:
+            known = np.asarray(self._drag.column(unit).plane, dtype=np.float32)
+            self._known[unit] = known
+        return known * np.float32(source.lumens / _LUMENS)
+
+    def columns(self, sources: Sequence[Source], what: str = "light of the places") -> FloatArray:
+        """Return the columns of several sources, (n, sources) float32 [lx]."""
+        made = np.empty((len(self.readings), len(sources)), dtype=np.float32)
+        for number, source in enumerate(sources):
+            self._watch.at(number / len(sources), what)
+            made[:, number] = self.column(source)
+        return made
+
+    def of(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
+        """Return the columns of fixtures of one model, (n, fixtures) [lx]."""
+        plan = self.plan
+        if all(known.id != model.id for known in plan.models):
+            plan = replace(plan, models=(*plan.models, model))
+        return self.columns([source_of(plan, fixture) for fixture in fixtures])
+
+
+def _evenly_lit(plan: Plan, room: RoomLight, model: Model, watch: Watch) -> tuple[FloatArray, list[FloatArray]]:
+    """Return the light of an even spread of fixtures on the plane's points and on each bench [lx]."""
+    drag = DragRoom(room)
+    x0, y0, x1, y1 = room.enclosure.outline.bounds
+    across = max(1, round((SAMPLES * (x1 - x0) / (y1 - y0)) ** 0.5))
+    down = max(1, round(SAMPLES / across))
+    lit = np.zeros(len(room.plane.points))
+    benches = [np.zeros(len(bench.points)) for bench in room.benches]
+    with_model = plan if any(m.id == model.id for m in plan.models) else replace(plan, models=(*plan.models, model))
+    for i in range(across):
+        for j in range(down):
+            watch.at((i * down + j) / (across * down), "dark spots")
+            x, y = x0 + (i + 0.5) / across * (x1 - x0), y0 + (j + 0.5) / down * (y1 - y0)
+            column = drag.column(source_of(with_model, candidate_fixture(model, x, y, 0.0)))
+            lit += column.plane
+            for total, part in zip(benches, column.benches, strict=True):
+                total += part
+    return lit, benches
+
+
+def _choose(room: RoomLight, lit: tuple[FloatArray, list[FloatArray]]) -> Readings:
+    plane, benches = lit
+    darkest, middles = _of_blocks(room.plane, plane)
+    cells = np.union1d(darkest, middles)
+    points, bench, index = [room.plane.points[cells]], [np.full(len(cells), -1)], [cells]
+    for number, (part, light) in enumerate(zip(room.benches, benches, strict=True)):
+        chosen = _of_bench(light)
+        points.append(part.points[chosen])
+        bench.append(np.full(len(chosen), number))
+        index.append(np.full(len(chosen), -1))
+    where = np.concatenate(index)
+    return Readings(
+        np.concatenate(points),
+        where >= 0,
+        np.isin(where, middles) & (where >= 0),
+        np.concatenate(bench).astype(np.intp),
+        where.astype(np.intp),
+        tuple(part.bench for part in room.benches),
+    )
+
+
+def _of_blocks(plane: PlanePoints, lit: FloatArray) -> tuple[_Rows, _Rows]:
+    """Return the darkest counted cell of every block, and the one next to its middle (rows of the plane's points)."""
+    counted = plane.counted[plane.inside]
+    rows = np.flatnonzero(counted)
+    side = max(1, round(float(np.sqrt(len(rows) / BLOCKS))))
+    i, j = np.nonzero(plane.inside)
+    block = (i // side) * (plane.grid.nx + 1) + j // side
+    off = (i % side - (side - 1) / 2) ** 2 + (j % side - (side - 1) / 2) ** 2
+    dark, middle = [], []
+    for name in np.unique(block[rows]):
+        here = rows[block[rows] == name]
+        dark.append(here[lit[here].argmin()])
+        # A sliver of a block would count as much as a whole one in the average.
+        if len(here) * 2 >= side * side:
+            middle.append(here[off[here].argmin()])
+    return np.array(dark, dtype=np.intp), np.array(middle or dark, dtype=np.intp)
+
+
+def _of_bench(lit: FloatArray) -> _Rows:
+    """Return a sample of a bench's points: an even one, with the darkest of all."""
+    if len(lit) <= BENCH_POINTS:
+        return np.arange(len(lit))
+    even = np.linspace(0, len(lit) - 1, BENCH_POINTS).round().astype(np.intp)
+    return np.union1d(even, lit.argsort(kind="stable")[:4])
+
+
+def _read_at(room: RoomLight, readings: Readings) -> RoomLight:
+    """Return the room read at the chosen points only: the bench tops' as well, each at its own height."""
+    mesh = len(room.plane.mesh)
+    seen = room.seen.factors
+    on_plane = readings.cells >= 0
+    spread = room.plane.spread
+    cells = readings.cells[on_plane]
+    factors = np.empty((len(readings), seen.shape[1]), dtype=np.float32)
+    factors[on_plane] = np.einsum(
+        "nck,nc->nk", seen[:mesh][spread.corners[cells]], spread.weights[cells].astype(np.float32)
+    )
+    factors[~on_plane] = seen[mesh:][_bench_rows(room, readings)]
+    own = np.arange(len(readings), dtype=np.int64)
+    whole = np.zeros((len(readings), 4))
+    whole[:, 0] = 1.0
+    plane = replace(
+        room.plane,
+        points=readings.points,
+        mesh=readings.points,
+        spread=Interpolation(np.repeat(own[:, None], 4, axis=1), whole),
+    )
+    return replace(room, plane=plane, benches=(), seen=replace(room.seen, factors=factors, tiles=None, rays_from=None))
+
+
+def _bench_rows(room: RoomLight, readings: Readings) -> _Rows:
+    """Return the row of each bench reading among all bench points, by place."""
+    if not room.benches:
+        return np.zeros(0, dtype=np.intp)
+    every = np.concatenate([bench.points for bench in room.benches])
+    wanted = readings.points[readings.bench >= 0]
+    square = ((wanted[:, None, :] - every[None]) ** 2).sum(axis=2)
+    rows: _Rows = square.argmin(axis=1)
+    return rows
