@@ -50,8 +50,9 @@ def write_report(
     """Write a plan's report into a folder, which is made if it is not there.
 
     Writes ``summary.json``, ``light-<combination>.csv`` for each reported setting, ``shopping-list.csv``,
-    ``circuits.csv``, ``cable.csv``, ``box-centres.csv``, the papers that somebody draws, and ``plan.png`` with everything
-    on. Where boxes were cut elsewhere than planned, all but box centres and papers is for the fixtures as they hang.
+    ``circuits.csv``, ``cable.csv``, ``box-centres.csv``, the papers that somebody draws, and ``plan.png`` with
+    everything on. Where boxes were cut elsewhere than planned, all but box centres and papers is for fixtures as they
+    hang.
 
     Parameters
     ----------
