@@ -34,8 +34,8 @@ QLineEdit:focus, QPlainTextEdit:focus, QTextBrowser:focus, QComboBox:focus, QAbs
 }}
 QLineEdit[wrong="true"], QLineEdit[wrong="true"]:focus {{ border: 2px solid {danger}; padding: 2px 6px; }}
 QLineEdit:disabled, QComboBox:disabled {{ color: {muted}; background: {panel}; }}
-QComboBox {{ padding-right: 22px; }}
-QComboBox:focus {{ padding-right: 21px; }}
+QComboBox {{ padding-right: 2px; }}
+QComboBox:focus {{ padding-right: 1px; }}
 QComboBox::drop-down {{ border: none; width: 22px; subcontrol-origin: padding; subcontrol-position: right; }}
 QComboBox::down-arrow {{ image: url({icons}/chevron-{mode}.svg); width: 12px; height: 12px; }}
 QComboBox QAbstractItemView {{
@@ -67,6 +67,10 @@ QPushButton[role="kept"]:focus {{ padding: 0px 9px; }}
 QPushButton[role="kept"]:checked {{ border: 1px solid {accent}; color: {accent}; }}
 QPushButton[role="kept"]:checked:focus {{ border: 2px solid {accent}; }}
 QToolButton:checked {{ color: {accent}; }}
+QToolBar {{ background: {paper}; border: none; padding: 2px 8px; spacing: 0; }}
+QToolBar QToolButton#qt_toolbar_ext_button {{
+    image: url({icons}/chevron-{mode}.svg); min-width: 14px; max-width: 14px; padding: 0; margin-right: 6px;
+}}
 QToolButton::menu-indicator {{ image: none; width: 0; }}
 
 QCheckBox, QRadioButton {{ spacing: 8px; background: transparent; }}

@@ -29,7 +29,7 @@ from app.style import restyle
 __all__ = ["LABEL_WIDTH", "MIXED", "Choice", "Entry", "Row", "ShortCombo", "common", "within"]
 
 LABEL_WIDTH = 96
-_ARROW_WIDTH = 42  # px that a list needs beside its text
+_ARROW_WIDTH = 40  # px that a list needs beside its text
 
 
 class _Mixed:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, QSize, Qt, QTimer
+from collections.abc import Mapping, Sequence
+
+from PySide6.QtCore import QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app.document import Document
 from app.guard import guarded
 from app.panels.sentences import Sentence, Weight, sentences
-from app.panels.words import heading
+from app.panels.words import heading, link, words
 from app.reading import Reading
 from app.theme import Theme, font
+from core.plan import Point
 from core.units import UnitSystem
 
 __all__ = ["Findings"]
@@ -93,19 +96,34 @@ class FindingLine(QAbstractButton):
 
 
 class Findings(QWidget):
-    """The list of sentences for the present switch setting."""
+    """The list of sentences for the present switch setting.
+
+    What the light alone tells is said at once; what takes longer (`set_deep`) joins it when it is there.
+    """
+
+    all_wanted = Signal()
+    place_wanted = Signal(object)  # the plan point that a sentence is about, or None
 
     def __init__(self, document: Document, reading: Reading, theme: Theme) -> None:
         super().__init__()
         self._document, self._reading, self._theme = document, reading, theme
         self._units = UnitSystem.US
         self.lines: list[FindingLine] = []
+        self._deep: tuple[Sentence, ...] = ()
+        self._places: Mapping[Sentence, Point | None] = {}
+        self._waiting = False
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
         title = heading("Good to work in?")
         title.setContentsMargins(0, 0, 0, 8)
         self._column.addWidget(title)
+        self.waits = words("Shadows, glare and colour are being worked out…", "small", "muted", wrap=True)
+        self.waits.hide()
+        self.all = link("All findings…", "Every finding in a table, with pictures of the benches")
+        self.all.clicked.connect(self.all_wanted)
+        self._column.addWidget(self.waits)
+        self._column.addWidget(self.all, 0, Qt.AlignmentFlag.AlignLeft)
         self._column.addStretch(1)
         self._calm = QTimer(self)
         self._calm.setSingleShot(True)
@@ -127,12 +145,31 @@ class Findings(QWidget):
             line.theme = theme
             line.update()
 
+    def set_deep(self, deep: Sequence[Sentence], places: Mapping[Sentence, Point | None]) -> None:
+        """Take what the checks found at this setting, and where it is on the plan."""
+        self._deep, self._places = tuple(deep), places
+        self.refresh()
+
+    def set_waiting(self, waiting: bool) -> None:
+        """Tell whether the checks are under way; what they found before stays meanwhile."""
+        self._waiting = waiting
+        self._show_rest()
+
+    def _show_rest(self) -> None:
+        fine = sum(sentence.weight is Weight.GOOD for sentence in self._deep)
+        self.all.setText(f"All findings ({fine} more are good)…" if fine and not self._waiting else "All findings…")
+        self.waits.setVisible(self._waiting)
+
     def refresh(self) -> None:
         """Write the sentences anew."""
         reading = self._reading
         found = sentences(
             self._document.plan, reading.lighting, reading.field, reading.levels, self._units, reading.factor
         )
+        if reading.field is not None and reading.field.room.average > 0.0:
+            found += [sentence for sentence in self._deep if sentence.weight is not Weight.GOOD]
+            found.sort(key=lambda sentence: (sentence.weight, sentence.share))
+        self._show_rest()
         while len(self.lines) < len(found):
             line = FindingLine(self._theme)
             line.clicked.connect(self._clicked)
@@ -146,5 +183,7 @@ class Findings(QWidget):
 
     def _clicked(self) -> None:
         line = self.sender()
-        if isinstance(line, FindingLine) and line.sentence.about:
-            self._document.select(line.sentence.about)
+        if isinstance(line, FindingLine):
+            if line.sentence.about:
+                self._document.select(line.sentence.about)
+            self.place_wanted.emit(self._places.get(line.sentence))

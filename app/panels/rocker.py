@@ -43,7 +43,7 @@ class Rocker(QAbstractButton):
         super().__init__()
         self._theme = theme
         self._level = 0.0
-        self.setFixedSize(30, 54)
+        self.setFixedSize(26, 54)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
@@ -64,7 +64,7 @@ class Rocker(QAbstractButton):
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(30, 54)
+        return QSize(26, 54)
 
     @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -146,7 +146,7 @@ class SwitchCard(QWidget):
 
     def _lay_out(self) -> None:
         grid = QGridLayout(self)
-        grid.setContentsMargins(8, 0, 4, 0)
+        grid.setContentsMargins(6, 0, 2, 0)
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(2)
         grid.addWidget(self.rocker, 0, 0, 3, 1, Qt.AlignmentFlag.AlignVCenter)

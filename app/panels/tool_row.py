@@ -5,27 +5,25 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QHBoxLayout, QToolButton, QWidget
+from PySide6.QtGui import QAction, QIcon
+from PySide6.QtWidgets import QToolBar, QToolButton
 
 __all__ = ["ToolRow"]
 
 
-class ToolRow(QWidget):
-    """One button a tool; they follow the actions of the Draw menu."""
+class ToolRow(QToolBar):
+    """One button a tool; they follow the actions of the Draw menu. What finds no room goes into a menu at the end."""
 
     def __init__(self, tools: Mapping[str, QAction], short: Mapping[str, str]) -> None:
         super().__init__()
-        line = QHBoxLayout(self)
-        line.setContentsMargins(8, 4, 8, 4)
-        line.setSpacing(0)
-        self.buttons: dict[str, QToolButton] = {}
+        self.setMovable(False)
+        self.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+        self.setAccessibleName("Drawing tools")
+        more = self.findChild(QToolButton, "qt_toolbar_ext_button")
+        if more is not None:
+            more.setIcon(QIcon())  # the style sheet draws its mark
+            more.setToolTip("More tools")
         for name, action in tools.items():
             action.setIconText(short.get(name, name.capitalize()))
-            button = QToolButton()
-            button.setDefaultAction(action)
-            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            line.addWidget(button)
-            self.buttons[name] = button
-        line.addStretch(1)
+            self.addAction(action)
+            self.widgetForAction(action).setFocusPolicy(Qt.FocusPolicy.TabFocus)

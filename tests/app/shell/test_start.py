@@ -133,7 +133,7 @@ def test_missing_system_libraries_are_named_with_their_packages(monkeypatch: pyt
     missing = needs.missing_libraries(window=True, loads=lambda name: name in there)
     said = needs.what_to_install(missing)
     assert "libEGL.so.1" in said
-    assert "sudo apt-get install -y libegl1 libglib2.0-0 libx11-xcb1 libxcb-cursor0" in said
+    assert "sudo apt-get install -y libegl1 libglib2.0-0 libzstd1 libx11-6 libx11-xcb1 libxcb1 libxcb-cursor0" in said
     assert said.count("libglib2.0-0 ") == 1
     assert "libxcb" not in needs.what_to_install(
         needs.missing_libraries(window=False, loads=lambda name: name in there)

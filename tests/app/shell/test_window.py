@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import sys
+import threading
 
 import colour
 import numpy as np
@@ -130,3 +131,36 @@ def contrast(one: QColor, other: QColor) -> float:
     """WCAG 2.1 contrast ratio from relative luminance (sRGB)."""
     lights = [float(colour.cctf_decoding(np.array(c.getRgbF()[:3])) @ [0.2126, 0.7152, 0.0722]) for c in (one, other)]
     return (max(lights) + 0.05) / (min(lights) + 0.05)
+
+
+def test_an_error_in_a_thread_is_told_on_the_window(window: MainWindow, qtbot) -> None:  # type: ignore[no-untyped-def]
+    faults = Faults(parent=window)
+    faults.happened.connect(window.tell_fault)
+    faults.install()
+    try:
+        thread = threading.Thread(target=lambda: int("x"))
+        thread.start()
+        thread.join()
+    finally:
+        faults.remove()
+    qtbot.waitUntil(lambda: any(box.isVisible() for box in window.findChildren(QMessageBox)))
+    assert window.isVisible()
+    next(box for box in window.findChildren(QMessageBox) if box.isVisible()).close()
+
+
+def test_an_error_inside_a_key_press_is_told_and_the_next_key_works(
+    window: MainWindow, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    faults = Faults(parent=window)
+    faults.happened.connect(told.append)
+    faults.install()
+    try:
+        with monkeypatch.context() as broken:
+            broken.setattr(window.switches, "toggle", lambda _letter: int("x"))
+            QTest.keyClick(window.canvas, Qt.Key.Key_A)
+    finally:
+        faults.remove()
+    assert len(told) == 1
+    QTest.keyClick(window.canvas, Qt.Key.Key_A)
+    assert window.switches.levels["A"] == 0.0
