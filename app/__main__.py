@@ -127,6 +127,7 @@ def _window(path: Path | None) -> int:
         interrupt.asked.connect(window.close)
         code = app.exec()
         interrupt.remove()
+        window.checks.shutdown()
         window.solver.shutdown()
         window.deleteLater()
         app.sendPostedEvents(None, QEvent.Type.DeferredDelete)
@@ -166,6 +167,7 @@ def _report(asked: argparse.Namespace) -> int:
     logging.basicConfig(level=logging.CRITICAL)
     from PySide6.QtCore import qInstallMessageHandler
 
+    from app.checks.report import write_checks
     from app.faults import route_qt_messages
     from app.prints.ceiling.book import report_ceiling_sheet
     from app.prints.picture import save_picture
@@ -177,7 +179,9 @@ def _report(asked: argparse.Namespace) -> int:
     try:
         plan = load_plan(asked.plan)
         _application()
-        write_report(plan, Path(asked.out), LightEngine(), save_picture, {"ceiling-sheet.pdf": report_ceiling_sheet})
+        engine, folder = LightEngine(), Path(asked.out)
+        write_report(plan, folder, engine, save_picture, {"ceiling-sheet.pdf": report_ceiling_sheet})
+        write_checks(plan, folder, engine)
     except (PlanFileError, ReportError) as problem:
         raise _Refused(str(problem)) from problem
     finally:

@@ -46,6 +46,7 @@ class Menus:
         self._view_menu()
         self._light_menu()
         self._lists_menu()
+        self._checks_menu()
         self._help_menu()
 
     def follow_history(self) -> None:
@@ -200,6 +201,16 @@ class Menus:
         self.shopping = self._add(
             menu, "&Shopping list…", self._window.show_shopping_list, "Ctrl+L", "What to buy, and what it costs"
         )
+
+    def _checks_menu(self) -> None:
+        checks = self._window.checks
+        menu = self._window.bar.addMenu("&Checks")
+        self._add(menu, "&All findings…", checks.show_findings, "Ctrl+G", "Every finding, with pictures of the benches")
+        self._add(menu, "Light &meter…", checks.show_meter, "Ctrl+R", "Readings, a walk sheet, and calibration")
+        menu.addSeparator()
+        self._add(menu, "Place an &eye", checks.place_eye, None, "Two clicks: where it is, what it looks at; for glare")
+        self._add(menu, "Place a &camera", checks.place_camera, None, "Two clicks: the camera, the person")
+        self._add(menu, "&Remove eyes and cameras", checks.clear_places)
 
     def _help_menu(self) -> None:
         window = self._window

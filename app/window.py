@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 
 from app.canvas.canvas import PlanCanvas
 from app.canvas.new_things import with_new_furniture
+from app.checks.hook import Checks
 from app.dialogs.data_sheet import DataSheetDialog
 from app.dialogs.data_sheet_model import blank_model
 from app.dialogs.reading_matter import CautionsDialog, KeysDialog
@@ -70,13 +71,15 @@ class MainWindow(QMainWindow):
         self.document = Document(plan, self)
         self.switches = Switches(plan, self)
         self.document.changed.connect(lambda _old, new: self.switches.follow(new))
-        self.solver = Solver(self.document, engine or LightEngine(), self)
+        engine = engine or LightEngine()
+        self.solver = Solver(self.document, engine, self)
         self.reading = Reading(self.document, self.switches, self)
         self.files = PlanFiles(self.document, self, path)
         self._trouble: QMessageBox | None = None
         self._own: tuple[Model, ...] = ()
         self.units = UnitSystem.US
         self._make_parts()
+        self.checks = Checks(self, engine)
         self.bar = self.menuBar() if sys.platform == "darwin" else QMenuBar()
         self.menus = Menus(self)
         self._lay_out()
@@ -374,6 +377,7 @@ class MainWindow(QMainWindow):
             dress(app, self.theme)
         for part in (self.canvas, self.overlay, self.legend, self.shelf, self.plate, self.inspector.findings):
             part.set_theme(self.theme)
+        self.checks.set_theme(self.theme)
         self.canvas.update()
 
     def sizeHint(self) -> QSize:
@@ -425,6 +429,7 @@ class MainWindow(QMainWindow):
     @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
         if self.files.may_leave():
+            self.checks.shutdown()
             self.solver.shutdown()
             event.accept()
         else:

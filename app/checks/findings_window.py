@@ -1,0 +1,247 @@
+"""All findings of one switch setting in a table, with the bench pictures beside; rows select on the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QFileDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QPushButton,
+    QSplitter,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.checks.background import Background
+from app.checks.bench_picture import BenchShadowPicture, save_bench
+from app.checks.bench_view import BenchView
+from app.checks.mark_sheet import MarkSheet
+from app.document import Document
+from app.panels.words import words
+from app.reading import Reading
+from app.style import restyle
+from app.theme import Theme
+from core.checks.finding import Finding, Wording
+from core.checks.findings import findings_csv
+from core.checks.targets import work_target
+from core.tables import slug
+
+__all__ = ["FindingsWindow"]
+
+_HEADS = ("", "where", "what was looked at", "figure", "wanted", "source", "cause", "what to do")
+_SIGNS = ("▲ to do", "△ to mind", "✓ good")
+
+
+class FindingsWindow(QDialog):
+    """Follows the present switch setting while it is open."""
+
+    def __init__(
+        self,
+        document: Document,
+        reading: Reading,
+        background: Background,
+        sheet: MarkSheet,
+        theme_now: Callable[[], Theme],
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document, self._reading, self._background = document, reading, background
+        self._sheet, self._theme_now = sheet, theme_now
+        self._rows: tuple[Finding, ...] = ()
+        self.setWindowTitle("Good to work in? All findings")
+        self.about = words("", "small", "muted", wrap=True)
+        self.table = self._table()
+        self.bench = QComboBox()
+        self.bench.setAccessibleName("Bench that is shown")
+        self.bench.currentIndexChanged.connect(self._show_bench)
+        self.leaning = QCheckBox("The worker leans in")
+        self.left = QCheckBox("Left-handed")
+        self.leaning.clicked.connect(lambda on: self._change_worker("Let the worker lean in", leaning=on))
+        self.left.clicked.connect(lambda on: self._change_worker("Change hands", hand="left" if on else "right"))
+        self.view = BenchView(theme_now())
+        self.said = words("", "small", "good")
+        self._lay_out()
+        background.arrived.connect(self.refresh)
+        background.busy_changed.connect(self._show_busy)
+        document.changed.connect(self._show_worker)
+        self.resize(1180, 680)
+        self._show_worker()
+        self.refresh()
+
+    def _table(self) -> QTableWidget:
+        table = QTableWidget()
+        table.setColumnCount(len(_HEADS))
+        table.setHorizontalHeaderLabels(_HEADS)
+        table.verticalHeader().hide()
+        table.setWordWrap(True)
+        table.setAlternatingRowColors(True)
+        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        table.setAccessibleName("Findings")
+        table.itemSelectionChanged.connect(self._row_chosen)
+        return table
+
+    def _lay_out(self) -> None:
+        side = QWidget()
+        column = QVBoxLayout(side)
+        column.setContentsMargins(0, 0, 0, 0)
+        line = QHBoxLayout()
+        line.addWidget(self.bench, 1)
+        line.addWidget(self.leaning)
+        line.addWidget(self.left)
+        column.addLayout(line)
+        column.addWidget(self.view, 1)
+        split = QSplitter(Qt.Orientation.Horizontal)
+        split.addWidget(self.table)
+        split.addWidget(side)
+        split.setSizes([720, 460])
+        save = QPushButton("Save as CSV…")
+        save.clicked.connect(self._save_table)
+        picture = QPushButton("Save the picture…")
+        picture.clicked.connect(self._save_picture)
+        close = QPushButton("Close")
+        close.clicked.connect(self.accept)
+        foot = QHBoxLayout()
+        foot.addWidget(self.said, 1)
+        for button in (save, picture, close):
+            button.setAutoDefault(False)
+            foot.addWidget(button)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(16, 16, 16, 16)
+        whole.addWidget(self.about)
+        whole.addWidget(split, 1)
+        whole.addLayout(foot)
+
+    def refresh(self) -> None:
+        """Show what the checks found last."""
+        found = self._background.found
+        self._rows = found.findings if found is not None else ()
+        self.table.blockSignals(True)
+        self.table.setRowCount(len(self._rows))
+        for row, finding in enumerate(self._rows):
+            for column, text in enumerate(_cells(finding)):
+                item = QTableWidgetItem(text)
+                item.setToolTip(text)
+                item.setTextAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+                self.table.setItem(row, column, item)
+        self.table.blockSignals(False)
+        header = self.table.horizontalHeader()
+        for column, width in enumerate((78, 96, 128, 66, 70, 112, 220, 220)):
+            self.table.setColumnWidth(column, width)
+        header.setStretchLastSection(True)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        self.table.resizeRowsToContents()
+        self._fill_benches()
+        self._show_busy(self._background.is_busy)
+
+    def _fill_benches(self) -> None:
+        study = self._background.found.study if self._background.found is not None else None
+        kept = self.bench.currentData()
+        self.bench.blockSignals(True)
+        self.bench.clear()
+        for shadow in study.shadows if study is not None else ():
+            item = shadow.stand.item
+            self.bench.addItem(item.name or item.id, item.id)
+        self.bench.setCurrentIndex(max(0, self.bench.findData(kept)))
+        self.bench.blockSignals(False)
+        self._show_bench()
+
+    def drawn(self) -> BenchShadowPicture | None:
+        """Return what is drawn of the chosen bench; None where nobody stands at any."""
+        found, index = self._background.found, self.bench.currentIndex()
+        if found is None or found.study is None or not 0 <= index < len(found.study.shadows):
+            return None
+        study = found.study
+        shadow = study.shadows[index]
+        mine = [
+            f for f in found.findings if f.what.startswith("body shadow") and f.about[:1] == (shadow.stand.item.id,)
+        ]
+        wording = Wording(study.plan, found.setting, self._reading.factor)
+        target = work_target(study.plan, shadow.stand.item).value
+        return BenchShadowPicture(
+            shadow, study.lighting.shares(found.levels), wording, target, mine[0] if mine else None
+        )
+
+    def _show_bench(self) -> None:
+        self.view.put(self.drawn(), self._theme_now())
+
+    def _show_busy(self, busy: bool) -> None:
+        found = self._background.found
+        text = f"Switch setting: {found.setting}. Light is {self._reading.kind}." if found is not None else ""
+        if found is not None and found.failure:
+            text = found.failure
+        self.about.setText(f"{text} Shadows, glare and colour are being worked out…" if busy else text)
+
+    def _show_worker(self) -> None:
+        worker = self._document.plan.worker
+        self.leaning.setChecked(worker.leaning)
+        self.left.setChecked(worker.hand == "left")
+
+    def _change_worker(self, text: str, **values: object) -> None:
+        plan = self._document.settled_plan
+        self._document.apply(text, replace(plan, worker=replace(plan.worker, **values)))  # type: ignore[arg-type]
+
+    def _row_chosen(self) -> None:
+        rows = {index.row() for index in self.table.selectedIndexes()}
+        for row in rows:
+            finding = self._rows[row]
+            self._document.select(finding.about)
+            self._sheet.point_at(finding.place)
+            index = self.bench.findData(finding.about[0]) if finding.about else -1
+            if index >= 0:
+                self.bench.setCurrentIndex(index)
+
+    def _save_table(self) -> None:
+        name = f"{slug(self._document.plan.name)}-findings.csv"
+        path, _ = QFileDialog.getSaveFileName(self, "Save the findings", name, "CSV tables (*.csv)")
+        if path:
+            self._save(Path(path), lambda file: file.write_text(findings_csv(self._rows), encoding="utf-8", newline=""))
+
+    def _save_picture(self) -> None:
+        drawn = self.drawn()
+        if drawn is None:
+            self._say("Nobody stands at a bench: mark a side of one first.", "warn")
+            return
+        name = f"bench-{slug(drawn.shadow.stand.item.name)}.png"
+        path, _ = QFileDialog.getSaveFileName(self, "Save the picture", name, "Pictures (*.png)")
+        if path:
+            self._save(Path(path), lambda file: save_bench(drawn, file))
+
+    def _save(self, path: Path, write: Callable[[Path], object]) -> None:
+        try:
+            write(path)
+        except OSError as problem:
+            self._say(f"Not saved: {problem.strerror or problem}. Try another folder.", "danger")
+        else:
+            self._say(f"Saved to {path}.")
+
+    def _say(self, text: str, tone: str = "good") -> None:
+        self.said.setProperty("role", tone)
+        self.said.setText(text)
+        restyle(self.said)
+
+
+def _cells(finding: Finding) -> tuple[str, ...]:
+    figure = "" if finding.figure is None else f"{finding.figure:g} {finding.unit}".strip()
+    return (
+        _SIGNS[finding.severity],
+        finding.where,
+        finding.what,
+        figure,
+        finding.target,
+        finding.source,
+        finding.cause,
+        finding.remedy,
+    )
