@@ -43,11 +43,11 @@ def _ceiling(size: str, volume: float, closed: bool) -> StandardBox:
 BOXES: Final = (
     *(_switch(1, volume, False) for volume in (18.0, 20.0, 22.5)),
     *(_switch(2, volume, False) for volume in (32.0, 35.0, 42.0)),
-    *(_switch(3, volume, False) for volume in (44.0, 54.0)),
+    *(_switch(3, volume, False) for volume in (44.0, 54.0, 67.0)),
     *(_switch(4, volume, False) for volume in (57.0, 68.0, 80.0)),
     *(_switch(1, volume, True) for volume in (14.0, 20.0, 22.5)),
     *(_switch(2, volume, True) for volume in (25.0, 34.0, 42.0)),
-    *(_switch(3, volume, True) for volume in (44.0, 54.0)),
+    *(_switch(3, volume, True) for volume in (44.0, 54.0, 67.0)),
     *(_switch(4, volume, True) for volume in (57.0, 68.0, 80.0)),
     _ceiling("4 x 1 1/4 in octagon", 12.5, False),
     _ceiling("4 x 1 1/2 in octagon", 15.5, False),
