@@ -142,7 +142,7 @@ def _two_lines(line: Line, currency: str) -> list[str]:
 def _sums(bill: Bill) -> list[str]:
     sums = [f"Total {show_money(bill.total, bill.currency)}"]
     if bill.tax:
-        sums.append(f"With {100 * bill.tax_share:g} % tax {show_money(bill.total_with_tax, bill.currency)}")
+        sums.append(f"With {float(100 * bill.tax_share):g} % tax {show_money(bill.total_with_tax, bill.currency)}")
     if bill.budget is not None:
         over = bill.total_with_tax - bill.budget
         word = "over" if over > 0 else "within"
