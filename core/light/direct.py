@@ -1,7 +1,7 @@
 """Direct illuminance from one source, with shadows.
 
 What would arrive if nothing stood between comes first: in closed form for diffuse openings (`closed_forms`), by
-Gauss-Legendre quadrature that doubles its order until two results agree for beams and tabulated webs, and by the
+Gauss-Legendre quadrature that raises its order until the result stays for beams and tabulated webs, and by the
 inverse-square and cosine laws for a point. It is then multiplied by the visible share of the opening: rays to places
 spread over it, each weighted by what it would contribute; where some are stopped and some are not, many more.
 """
@@ -22,10 +22,12 @@ __all__ = ["COARSE", "FINE", "ShadowRays", "direct", "spread_places", "unshadowe
 CLEAR = 1e-4
 """Rays start this far off the surface [m]."""
 SETTLED = 5e-4
-"""Quadrature stops when doubling its order moves the result by less than this share."""
+"""Quadrature stops when a higher order moves the result by less than this share."""
 CHUNK_RAYS = 100_000
 """Rays worked on at a time: few enough to stay near the processor."""
-ORDERS = (2, 4, 8, 16, 32, 64)
+CLOSE, FAR = 2.0, 5.0
+"""Nearer than this many half lengths of the opening, the quadrature must settle twice; farther, one order does."""
+ORDERS = (4, 8, 16, 32, 64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,28 +128,31 @@ def _from_places(
 
 
 def _settled_quadrature(points: FloatArray, normals: FloatArray, source: Source) -> FloatArray:
-    """Double the order until the result moves by less than `SETTLED`, point by point.
+    """Raise the order until the result moves by less than `SETTLED`, point by point.
 
-    Not before places lie as close together as the opening is near: a narrow beam can slip between fewer.
+    Close to the opening it must stay so twice running, since two orders may agree by chance where light falls steeply.
+    From afar the opening is nearly a point, and the first order does.
     """
     lux = _from_places(points, normals, source, *_gauss(source, ORDERS[0]))
-    open_ = np.arange(len(points))
-    reach = 2.0 * max(source.half_length, source.half_width) / np.maximum(source.gap_to(points), 1e-6)
+    reach = source.gap_to(points) / max(source.half_length, source.half_width)
+    needed = np.where(reach < CLOSE, 2, 1)
+    calm = np.zeros(len(points), dtype=int)
+    open_ = np.flatnonzero(reach < FAR)
     for order in ORDERS[1:]:
-        better = _from_places(points[open_], normals[open_], source, *_gauss(source, order))
-        moved = np.abs(better - lux[open_]) > SETTLED * np.maximum(better, 1e-6)
-        moved |= reach[open_] > order
-        lux[open_] = better
-        open_ = open_[moved]
         if open_.size == 0:
             break
+        better = _from_places(points[open_], normals[open_], source, *_gauss(source, order))
+        still = np.abs(better - lux[open_]) <= SETTLED * np.maximum(better, 1e-6)
+        calm[open_] = np.where(still, calm[open_] + 1, 0)
+        lux[open_] = better
+        open_ = open_[calm[open_] < needed[open_]]
     return lux
 
 
 def _gauss(source: Source, order: int) -> tuple[FloatArray, FloatArray]:
     """Gauss-Legendre places and weights over an opening: ``order`` along its longer side, in proportion across."""
     long, short = max(source.half_length, source.half_width), min(source.half_length, source.half_width)
-    across = max(2 if short > 0.0 else 1, int(np.ceil(order * short / long)))
+    across = max(3 if short > 0.0 else 1, int(np.ceil(order * short / long)))
     counts = (order, across) if source.half_length >= source.half_width else (across, order)
     (u, wu), (v, wv) = (np.polynomial.legendre.leggauss(n) for n in counts)
     places = np.stack(np.meshgrid(u, v, indexing="ij"), axis=-1).reshape(-1, 2)

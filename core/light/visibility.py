@@ -103,7 +103,7 @@ class NumpyBlockers:
 
     def first_hit(self, origins: FloatArray, directions: FloatArray) -> tuple[NDArray[np.int32], FloatArray]:
         """See `Blockers.first_hit`."""
-        triangle, distance = [], []
+        triangle, distance = [np.zeros(0, dtype=np.int32)], [np.zeros(0)]
         for t in self._distances(origins, directions, np.inf):
             best = t.argmin(axis=1)
             nearest = t[np.arange(len(t)), best]
