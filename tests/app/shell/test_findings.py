@@ -38,8 +38,9 @@ def test_too_little_comes_first_and_names_the_switch_that_is_off(engine: LightEn
     plan = small_shop()
     lighting = engine.solve(plan)
     at_bench = lighting.field(ON).benches["bench-1"].average
-    plan = with_target(plan, at_bench * 0.9)
+    plan = replace(plan, targets=replace(plan.targets, lux=at_bench * 0.9, evenness=1.0))
     found = said(engine, plan, {"A": 0.0, "B": 1.0})
+    assert len(found) == 4  # bench and room, each too dark and uneven
     first = found[0]
     assert first.weight is Weight.ACT
     assert first.about in {("bench-1",), ()}
