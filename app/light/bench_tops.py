@@ -12,7 +12,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from app.light.isolines import Isoline, isolines
-from app.light.picture import FieldPicture
+from app.light.picture import FieldPicture, division
 from core.light.field import BenchLight
 from core.light.grid import FloatArray, Grid
 from core.plan import Furniture
@@ -22,26 +22,29 @@ if TYPE_CHECKING:
 
 __all__ = ["BenchTop"]
 
-_FINE = 120  # points along a bench's longer side, about
+_PIXELS = 3.0  # px between the fine points of a picture, about
+_LARGE = 64.0  # px: the longer side of a bench that is large enough for isolines
 
 
 class BenchTop:
-    """Picture and reading of one bench's top; the points keep off its edge, the picture runs on to it."""
+    """Picture and reading of one bench's top; the points keep off its edge, the picture runs on to it.
+
+    The picture is made when it is asked for, as finely as it will be seen: a hall has a hundred small benches.
+    """
 
     def __init__(self, item: Furniture, light: BenchLight) -> None:
         self.item = item
         self.grid = light.grid
         self._margin = _margin(item, light.grid)
-        wide = _widened(light.grid, self._margin)
-        inside = np.zeros(wide.shape, dtype=bool)
-        inside[self._core] = light.inside
+        self._wide = _widened(light.grid, self._margin)
         self._inside = light.inside
+        self._values = np.zeros(self._wide.shape, dtype=np.float32)
         # Up to the bench's edge the nearest points speak; beneath a box that stands on it nothing does.
-        self._readable = np.ones(wide.shape, dtype=bool)
+        self._readable = np.ones(self._wide.shape, dtype=bool)
         self._readable[self._core] = light.inside
-        self.picture = FieldPicture(wide, inside, _FINE)
-        self.curves: list[Isoline] | None = None
-        """Isolines of the present light, once they are asked for."""
+        self._picture: FieldPicture | None = None
+        self._is_current = False
+        self._curves: tuple[object, list[Isoline]] | None = None
 
     @property
     def _core(self) -> tuple[slice, slice]:
@@ -58,15 +61,34 @@ class BenchTop:
         if (item.width, item.depth) != (self.item.width, self.item.depth):
             return False
         if item != self.item:
-            self.item, self.curves = item, None
+            self.item, self._curves = item, None
         return True
 
     def set_lux(self, lux: FloatArray) -> None:
         """Take the light at the bench's free points, in the grid's row order [lx]."""
-        values = np.zeros(self.picture.grid.shape, dtype=np.float32)
-        values[self._core][self._inside] = lux
-        self.picture.set_values(values)
-        self.curves = None
+        self._values[self._core][self._inside] = lux
+        self._is_current, self._curves = False, None
+
+    @property
+    def brightest(self) -> float:
+        """The largest of the present values [lx]."""
+        return float(self._values[self._core][self._inside].max())
+
+    def picture(self, points: int) -> FieldPicture:
+        """Return the present picture with about so many points along its longer side, at least the grid's own."""
+        factor = division(self._wide, points)
+        if self._picture is None or self._picture.factor != factor:
+            inside = np.zeros(self._wide.shape, dtype=bool)
+            inside[self._core] = self._inside
+            self._picture, self._is_current = FieldPicture(self._wide, inside, points), False
+        if not self._is_current:
+            self._picture.set_values(self._values)
+            self._is_current = True
+        return self._picture
+
+    def is_large(self, view: View) -> bool:
+        """Whether the bench is large enough on the screen for isolines."""
+        return max(self.item.width, self.item.depth) * view.scale >= _LARGE
 
     def target(self, plan_target: float) -> float:
         """Return what is wanted on this bench [lx]: its own target, else the plan's."""
@@ -75,8 +97,9 @@ class BenchTop:
     def paint(self, painter: QPainter, view: View, target: float, dark: bool) -> None:
         """Draw the light on the top, clipped to the bench."""
         item, scale = self.item, view.scale
+        picture = self.picture(self._points(view))
         top = QRectF(-item.width / 2 * scale, -item.depth / 2 * scale, item.width * scale, item.depth * scale)
-        rect = self.picture.rect
+        rect = picture.rect
         place = QRectF(
             rect.x() * scale, -(rect.y() + rect.height()) * scale, rect.width() * scale, rect.height() * scale
         )
@@ -84,13 +107,19 @@ class BenchTop:
         painter.translate(view.to_screen(item.x, item.y))
         painter.rotate(-item.rotation_deg)
         painter.setClipRect(top)
-        painter.drawImage(place, self.picture.image(target, dark))
+        painter.drawImage(place, picture.image(target, dark))
         painter.restore()
 
-    def lines(self, levels: tuple[float, ...], target: float) -> list[Isoline]:
-        """Return the isolines on the top, in plan coordinates and within the bench."""
-        curves = isolines(self.picture, levels, target)
-        return [replace(curve, points=self._to_plan(curve.points)) for curve in curves]
+    def lines(self, view: View, levels: tuple[float, ...], target: float) -> list[Isoline]:
+        """Return the isolines on the top in plan coordinates; the same ones until light, bench or question change."""
+        asked = (levels, target, self._points(view))
+        if self._curves is None or self._curves[0] != asked:
+            curves = isolines(self.picture(self._points(view)), levels, target)
+            self._curves = asked, [replace(curve, points=self._to_plan(curve.points)) for curve in curves]
+        return self._curves[1]
+
+    def _points(self, view: View) -> int:
+        return int(max(self.item.width, self.item.depth) * view.scale / _PIXELS)
 
     def covers(self, x: float, y: float) -> bool:
         """Whether a plan point lies on the bench."""
@@ -99,7 +128,8 @@ class BenchTop:
 
     def at(self, x: float, y: float) -> float | None:
         """Return the light [lx] at a point of the bench; None beneath a box that stands on it."""
-        return self.picture.at(*self._local(x, y), self._readable)
+        picture = self._picture if self._picture is not None and self._is_current else self.picture(0)
+        return picture.at(*self._local(x, y), self._readable)
 
     def _local(self, x: float, y: float) -> tuple[float, float]:
         c, s = self._turn()

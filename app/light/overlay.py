@@ -61,8 +61,6 @@ class Overlay:
         """Take another target, unit, or the choice between initial and maintained light."""
         self.scale = scale
         self._curves = None
-        for top in self._tops.values():
-            top.curves = None
 
     def show(self, plan: Plan, lighting: Lighting, levels: Mapping[str, float]) -> Field:
         """Show the light of a plan at a switch setting; return the field with its figures (initial light).
@@ -184,23 +182,24 @@ class Overlay:
 
     def _room_curves(self) -> list[Isoline]:
         assert self._picture is not None
-        return isolines(self._picture, self._levels(self._picture, self.scale), self._target)
+        values = self._picture.values[self._picture.inside]
+        brightest = float(values.max()) if values.size else 0.0
+        return isolines(self._picture, self._levels(brightest, self.scale), self._target)
 
-    def _levels(self, picture: FieldPicture, scale: Scale) -> tuple[float, ...]:
-        values = picture.values[picture.inside]
-        brightest = float(values.max()) * scale.factor if values.size else 0.0
-        return tuple(level / scale.factor for level in round_levels(scale, brightest))
+    def _levels(self, brightest: float, scale: Scale) -> tuple[float, ...]:
+        """Return the levels of the isolines in terms of the initial light [lx]."""
+        return tuple(level / scale.factor for level in round_levels(scale, brightest * scale.factor))
 
     def _paint_bench_lines(self, painter: QPainter, view: View) -> None:
         for top in self._tops.values():
-            if top.curves is None:
-                target = top.target(self.scale.target)
-                own = replace(self.scale, target=target)
-                top.curves = top.lines(self._levels(top.picture, own), target / self.scale.factor)
+            if not top.is_large(view):
+                continue
+            target = top.target(self.scale.target)
+            shown = target / self.scale.factor
+            levels = self._levels(top.brightest, replace(self.scale, target=target))
             painter.save()
             painter.setClipPath(outline_path(box_on_screen(top.item, view)))
-            drawn = on_screen(top.curves, view)
-            paint_isolines(painter, drawn, top.target(self.scale.target) / self.scale.factor, self.theme)
+            paint_isolines(painter, on_screen(top.lines(view, levels, shown), view), shown, self.theme)
             painter.restore()
 
     def _paint_labels(self, painter: QPainter, view: View, drawn: list[Drawn]) -> None:

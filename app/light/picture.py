@@ -19,7 +19,7 @@ from PySide6.QtGui import QImage
 from app.light.colours import SIZE, SPAN, packed_table
 from core.light.grid import BoolArray, FloatArray, Grid
 
-__all__ = ["FieldPicture"]
+__all__ = ["FieldPicture", "division"]
 
 _Indices = NDArray[np.intp]
 _Floats = NDArray[np.float32]
@@ -58,7 +58,7 @@ class FieldPicture:
         self.inside = inside
         self._rings = _rings(inside)
         self._ny, self._nx = grid.shape
-        self.factor = int(min(max(round(fine / max(grid.shape)), 1), _MOST))
+        self.factor = division(grid, fine)
         self._weights = _cubic(self.factor)
         self._cell_rows, self._cell_columns = _cells(self._ny, self.factor), _cells(self._nx, self.factor)
         shape = (self._ny * self.factor, self._nx * self.factor)
@@ -87,6 +87,9 @@ class FieldPicture:
             self.fine = np.zeros_like(self.fine)
             return
         self.values = self._filled(values)
+        if self.factor == 1:
+            self.fine = self.values
+            return
         smooth = self._finer(self.values)
         low, high = _spans(self.values)
         rows, columns = self._cell_rows, self._cell_columns
@@ -142,6 +145,11 @@ class FieldPicture:
         for ring in self._rings:
             flat[ring.cells] = (flat[ring.neighbours] * ring.weights).sum(axis=1)
         return flat.reshape(self.grid.shape)
+
+
+def division(grid: Grid, fine: int) -> int:
+    """Return into how many parts a cell is divided for about ``fine`` points along the longer side."""
+    return int(min(max(round(fine / max(grid.shape)), 1), _MOST))
 
 
 def _rings(inside: BoolArray) -> list[_Ring]:

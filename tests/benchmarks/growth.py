@@ -13,7 +13,7 @@ import numpy as np
 
 import core.light.engine as engine_module
 from core.light.engine import GRID_STEP, LightEngine
-from core.plan import Fixture, Furniture, Plan
+from core.plan import Fixture, Furniture, FurnitureKind, Plan
 
 __all__ = ["growth", "hall"]
 
@@ -121,16 +121,26 @@ def _more_boxes(plan: Plan, times: int) -> Plan:
 def _with_boxes(plan: Plan, count: int) -> Plan:
     """Add small machines, benches and cabinets at random but repeatable free places until there are ``count`` boxes."""
     xs, ys = zip(*plan.room.outline, strict=True)
+    area = (max(xs) - min(xs)) * (max(ys) - min(ys))
+    most = min(1.2, 0.4 * math.sqrt(area / count))
     chance, boxes = random.Random(7), list(plan.furniture)
-    while len(boxes) < count:
-        kind, top = chance.choice((("machine", 1.2), ("bench", 0.9), ("cabinet", 1.9)))
-        width, depth = chance.uniform(0.4, 1.2), chance.uniform(0.4, 0.8)
-        x, y = chance.uniform(min(xs) + 0.9, max(xs) - 0.9), chance.uniform(min(ys) + 0.9, max(ys) - 0.9)
-        reach = math.hypot(width, depth) / 2
-        if all(math.hypot(x - b.x, y - b.y) > reach + math.hypot(b.width, b.depth) / 2 for b in boxes):
-            turn = chance.choice((0.0, 90.0, chance.uniform(0.0, 90.0)))
-            name = f"{kind.capitalize()} {len(boxes)}"
-            boxes.append(Furniture(f"x{len(boxes)}", kind, name, x, y, width, depth, top, 0.0, turn))  # type: ignore[arg-type]
-        elif chance.random() < 0.001:
-            raise RuntimeError("the room is full")
-    return replace(plan, furniture=tuple(boxes))
+    for _ in range(2000 * count):
+        if len(boxes) == count:
+            return replace(plan, furniture=tuple(boxes))
+        box = _box(len(boxes), chance, most, (min(xs), min(ys), max(xs), max(ys)))
+        if all(math.hypot(box.x - b.x, box.y - b.y) > _reach(box) + _reach(b) for b in boxes):
+            boxes.append(box)
+    raise RuntimeError(f"{plan.name} has no room for {count} boxes")
+
+
+def _box(number: int, chance: random.Random, most: float, room: tuple[float, float, float, float]) -> Furniture:
+    kinds: tuple[tuple[FurnitureKind, float], ...] = (("machine", 1.2), ("bench", 0.9), ("cabinet", 1.9))
+    kind, top = chance.choice(kinds)
+    width, depth = chance.uniform(0.4, 1.0) * most, chance.uniform(0.4, 0.7) * most
+    x, y = chance.uniform(room[0] + 0.7, room[2] - 0.7), chance.uniform(room[1] + 0.7, room[3] - 0.7)
+    turn = chance.choice((0.0, 90.0, chance.uniform(0.0, 90.0)))
+    return Furniture(f"x{number}", kind, f"{kind.capitalize()} {number}", x, y, width, depth, top, 0.0, turn)
+
+
+def _reach(box: Furniture) -> float:
+    return math.hypot(box.width, box.depth) / 2

@@ -9,7 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QSettings, Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtGui import QGuiApplication, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication
 
 from app.window import MainWindow
@@ -53,6 +53,8 @@ class Driver:
 
     def __init__(self, plan: Plan) -> None:
         self.app = QApplication.instance() or QApplication(["candlebench"])
+        # One window after another: the end of the first must not end the application and close the next.
+        QGuiApplication.setQuitOnLastWindowClosed(False)
         # The list of recent files stays the user's own.
         self._settings = TemporaryDirectory()
         QSettings.setDefaultFormat(QSettings.Format.IniFormat)
