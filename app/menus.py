@@ -201,6 +201,8 @@ class Menus:
         self.shopping = self._add(
             menu, "&Shopping list…", self._window.show_shopping_list, "Ctrl+L", "What to buy, and what it costs"
         )
+        tip = "Box centres from two walls, chalk lines, order of work, templates; to print"
+        self.ceiling = self._add(menu, "&Ceiling sheet…", self._window.show_ceiling_sheet, "Ctrl+P", tip)
 
     def _checks_menu(self) -> None:
         checks = self._window.checks

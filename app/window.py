@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
 
 from app.canvas.canvas import PlanCanvas
 from app.canvas.new_things import with_new_furniture
+from app.ceiling.dialog import CeilingDialog
 from app.checks.hook import Checks
 from app.dialogs.data_sheet import DataSheetDialog
 from app.dialogs.data_sheet_model import blank_model
@@ -339,6 +340,10 @@ class MainWindow(QMainWindow):
     def show_shopping_list(self) -> None:
         """Open the shopping list."""
         self._show_beside(ShoppingDialog(self.document, self))
+
+    def show_ceiling_sheet(self) -> None:
+        """Open the ceiling sheet."""
+        self._show_beside(CeilingDialog(self.document, self.solver, self))
 
     def show_keys(self) -> None:
         """Open the list of keys."""

@@ -202,3 +202,18 @@ def test_a_book_is_printed_to_scale(qtbot, opened, tmp_path) -> None:
     printer.setFullPage(True)
     assert printing.print_on(dialog.preview.book, printer)
     assert (tmp_path / "printed.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_window_opens_it_by_its_key(qtbot) -> None:
+    from app.window import MainWindow
+
+    window = MainWindow(plan_of(rectangle(12, 10), [(6, 5)]), engine=LightEngine(step=0.6))
+    qtbot.addWidget(window)
+    window.show()
+    qtbot.waitExposed(window)
+    window.menus.ceiling.trigger()
+    (dialog,) = window.findChildren(CeilingDialog)
+    assert dialog.isVisible()
+    assert window.menus.ceiling.shortcut().toString() == "Ctrl+P"
+    dialog.close()
+    window.solver.shutdown()
