@@ -26,6 +26,14 @@ _INF = highspy.kHighsInf
 _CLOSE = 1e-6
 
 
+class _Quiet(highspy.Highs):  # type: ignore[misc]
+    """HiGHS without its greeting, which would mix with what is printed for others to read."""
+
+    def enableCallbacks(self) -> Any:
+        self.silent()
+        return super().enableCallbacks()
+
+
 @dataclass(frozen=True)
 class Choices:
     """What can be chosen.
@@ -103,9 +111,8 @@ def most_even(
 
 
 def _model(choices: Choices, limits: Limits, relaxed: bool = False, with_share: bool = False) -> Any:
-    model = highspy.Highs()
+    model = _Quiet()
     for name, value in (
-        ("output_flag", False),
         ("threads", 1),
         ("parallel", "off"),
         ("random_seed", 7),
