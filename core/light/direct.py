@@ -32,13 +32,17 @@ ORDERS = (4, 8, 16, 32, 64)
 
 @dataclass(frozen=True, slots=True)
 class ShadowRays:
-    """How many rays decide whether an opening is seen, and how many measure a partly hidden one."""
+    """How many rays decide whether an opening is seen, and how many measure a partly hidden one.
+
+    ``first`` go to places spread over the opening, ``rim`` along its edge, where a sliver shows or hides first.
+    """
 
     first: int
     more: int
+    rim: int = 0
 
 
-FINE = ShadowRays(32, 512)
+FINE = ShadowRays(32, 512, 16)
 COARSE = ShadowRays(12, 64)
 
 
@@ -61,11 +65,18 @@ def direct(
     if lit.size == 0:
         return lux
     starts = points[lit] + CLEAR * normals[lit]
-    first = 1 if source.is_point else rays.first
-    share = _visible_share(starts, normals[lit], source, blockers, first)
+    places = np.zeros((1, 2)) if source.is_point else spread_places(rays.first)
+    share = _visible_share(starts, normals[lit], source, blockers, places)
+    if source.is_point:
+        lux[lit] *= share
+        return lux
+    if rays.rim:
+        plain = np.flatnonzero((share == 0.0) | (share == 1.0))
+        at_rim = _visible_share(starts[plain], normals[lit[plain]], source, blockers, rim_places(rays.rim))
+        share[plain[at_rim != share[plain]]] = 0.5
     part = np.flatnonzero((share > 0.0) & (share < 1.0))
-    if part.size and not source.is_point:
-        share[part] = _visible_share(starts[part], normals[lit[part]], source, blockers, rays.more)
+    if part.size:
+        share[part] = _visible_share(starts[part], normals[lit[part]], source, blockers, spread_places(rays.more))
     lux[lit] *= share
     return lux
 
@@ -90,6 +101,14 @@ def spread_places(count: int) -> FloatArray:
         base /= 2.0
     inverse += base
     return np.column_stack([2.0 * (index + 0.5) / count - 1.0, 2.0 * inverse - 1.0])
+
+
+def rim_places(count: int) -> FloatArray:
+    """Return ``count`` places (a multiple of four) along the edge of the square -1..1, shape (count, 2)."""
+    along = np.arange(count // 4) / (count // 4) * 2.0 - 1.0
+    one = np.ones_like(along)
+    sides = [(along, -one), (one, along), (-along, one), (-one, -along)]
+    return 0.999 * np.concatenate([np.column_stack(side) for side in sides])
 
 
 def _diffuse(points: FloatArray, normals: FloatArray, source: Source) -> FloatArray:
@@ -160,13 +179,12 @@ def _gauss(source: Source, order: int) -> tuple[FloatArray, FloatArray]:
 
 
 def _visible_share(
-    starts: FloatArray, normals: FloatArray, source: Source, blockers: Blockers, count: int
+    starts: FloatArray, normals: FloatArray, source: Source, blockers: Blockers, local: FloatArray
 ) -> FloatArray:
-    """Return the seen share of an opening, weighted by contribution, shape (n,)."""
-    local = np.zeros((1, 2)) if source.is_point else spread_places(count)
+    """Return the seen share of an opening's places (k, 2), weighted by contribution, shape (n,)."""
     starts, normals = starts.astype(np.float32), normals.astype(np.float32)
     share = np.empty(len(starts))
-    chunk = max(1, CHUNK_RAYS // count)
+    chunk = max(1, CHUNK_RAYS // len(local))
     for k in range(0, len(starts), chunk):
         part = slice(k, k + chunk)
         weight, ray = _contributions(starts[part], normals[part], source, local)
