@@ -12,8 +12,9 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 from app.canvas.footprints import Drawn, box_around, centre_of, corners_of, drawn_things, name_of
+from app.canvas.joist_lines import joist_segments
 from app.canvas.snapping import Candidates, Guide, Line, Place
-from core.plan import Fixture, Opening, Plan, Point
+from core.plan import Fixture, Note, Opening, Plan, Point
 from core.units import FOOT, UnitSystem, show_length
 
 __all__ = ["WALL_DISTANCES", "for_corner", "for_new_corner", "for_tape", "for_thing"]
@@ -30,11 +31,14 @@ def for_thing(
     plan: Plan, moving: Iterable[str], anchor: Drawn, grid: float | None, units: UnitSystem = UnitSystem.US
 ) -> Candidates:
     """Return what the centre of ``anchor`` may snap to while the things ``moving`` are dragged."""
+    if isinstance(anchor, Note):
+        return Candidates(grid=grid)
     away = frozenset(moving)
-    others = [t for t in drawn_things(plan) if t.id not in away and not isinstance(t, Opening)]
+    others = [t for t in drawn_things(plan) if t.id not in away and not isinstance(t, Opening | Note)]
     lines = [*_middle_of_room(plan), *_beside_others(plan, others, isinstance(anchor, Fixture))]
     if isinstance(anchor, Fixture):
         lines += _off_the_walls(plan, WALL_DISTANCES[units], units)
+        lines += _on_joists(plan)
         rows = [centre_of(plan, t) for t in others if isinstance(t, Fixture)]
         return Candidates(tuple(_equal_spacing(rows)), tuple(lines), grid)
     lines += _against_walls(plan, anchor)
@@ -77,7 +81,11 @@ def for_tape(plan: Plan, start: Point | None, grid: float | None) -> Candidates:
     square lines."""
     places = [Place(corner, "corner") for corner in plan.room.outline]
     places += [Place(_between(a, b), "middle of the wall", 1) for a, b in _walls(plan)]
-    places += [Place(centre_of(plan, t), f"centre of {name_of(plan, t)}", 1) for t in drawn_things(plan)]
+    places += [
+        Place(centre_of(plan, t), f"centre of {name_of(plan, t)}", 1)
+        for t in drawn_things(plan)
+        if not isinstance(t, Note)
+    ]
     lines = [Line(a, _direction(a, b), "wall", 4, Guide(a, b)) for a, b in _walls(plan)]
     if start is not None:
         lines += [Line(start, d, "square", 2) for d in (_LEVEL, _UPRIGHT)]
@@ -145,6 +153,13 @@ def _off_the_walls(plan: Plan, distance: float, units: UnitSystem) -> list[Line]
         start, end = (a[0] + shift[0], a[1] + shift[1]), (b[0] + shift[0], b[1] + shift[1])
         lines.append(Line(_between(start, end), (ux, uy), words, 4, Guide(start, end)))
     return lines
+
+
+def _on_joists(plan: Plan) -> list[Line]:
+    return [
+        Line(_between(a, b), _direction(a, b), "centred on a joist", 4, Guide(a, b), is_endless=False)
+        for a, b in joist_segments(plan)
+    ]
 
 
 def _against_walls(plan: Plan, thing: Drawn) -> list[Line]:

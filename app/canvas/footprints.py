@@ -6,7 +6,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
-from core.plan import Fixture, Furniture, KeepOut, Opening, Plan, Point, Room, box_corners
+from core.plan import Fixture, Furniture, JoistZone, KeepOut, Note, Opening, Plan, Point, Room, Underlay, box_corners
+from core.plan.edits import find
 
 __all__ = [
     "Box",
@@ -25,13 +26,14 @@ __all__ = [
 ]
 
 Box = tuple[float, float, float, float]
-Drawn = Fixture | Furniture | KeepOut | Opening
+Drawn = Fixture | Furniture | KeepOut | Opening | Note
 
 _EMPTY_SHEET: Box = (0.0, 0.0, 7.3152, 5.4864)  # 24 x 18 ft to start on
 
 
 def drawn_things(plan: Plan) -> Iterator[Drawn]:
     """Go through everything that can be selected, top to bottom of the drawing."""
+    yield from reversed(plan.notes)
     yield from reversed(plan.fixtures)
     yield from sorted(plan.furniture, key=lambda item: item.width * item.depth)
     yield from plan.room.openings
@@ -50,7 +52,7 @@ def size_of(plan: Plan, thing: Drawn) -> tuple[float, float]:
         return model.length, model.width
     if isinstance(thing, Opening):
         return thing.width, 0.0
-    return thing.width, thing.depth
+    return thing.size if isinstance(thing, Note) else (thing.width, thing.depth)
 
 
 def rotation_of(plan: Plan, thing: Drawn) -> float:
@@ -86,6 +88,8 @@ def opening_ends(room: Room, opening: Opening) -> tuple[Point, Point]:
 
 def name_of(plan: Plan, thing: Drawn) -> str:
     """Return what a person calls the thing."""
+    if isinstance(thing, Note):
+        return f"note '{thing.lines[0][:24]}'"
     if thing.name:
         return thing.name
     return plan.model(thing.model).name if isinstance(thing, Fixture) else thing.kind
@@ -112,6 +116,8 @@ def named(plan: Plan, ids: frozenset[str]) -> str:
         thing = thing_with(plan, next(iter(ids)))
         if thing is not None:
             return name_of(plan, thing)
+        other = find(plan, next(iter(ids)))
+        return {JoistZone: "joists", Underlay: "picture"}.get(type(other), "1 thing")
     return f"{len(ids)} things"
 
 

@@ -1,4 +1,4 @@
-"""New benches, machines, cabinets, doors and windows as they first appear, to be changed afterwards.
+"""New benches, machines, cabinets, doors, windows and things on the ceiling as they first appear.
 
 Sizes are everyday ones (common practice, no source). A bench gets its worker on the long side with more
 room before it.
@@ -9,18 +9,36 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import get_args
 
-from core.plan import Furniture, FurnitureKind, Opening, Plan, Side
+from core.plan import Furniture, FurnitureKind, KeepOut, Opening, Plan, Side
 from core.plan.edits import added, fresh_id, walls_around
-from core.plan.room import OpeningKind
+from core.plan.room import KeepOutKind, OpeningKind
 from core.units import FOOT, INCH
 
-__all__ = ["OPENING_SIZES", "USUAL_SIZES", "new_opening", "with_new_furniture"]
+__all__ = [
+    "KEEP_OUT_SIZES",
+    "OPENING_SIZES",
+    "USUAL_SIZES",
+    "new_opening",
+    "with_new_furniture",
+    "with_new_keep_out",
+]
 
 USUAL_SIZES: dict[FurnitureKind, tuple[float, float, float, float]] = {
     # width, depth, top, bottom [m]
     "bench": (6 * FOOT, 30 * INCH, 36 * INCH, 33 * INCH),
     "machine": (24 * INCH, 24 * INCH, 42 * INCH, 0.0),
     "cabinet": (36 * INCH, 18 * INCH, 72 * INCH, 0.0),
+}
+KEEP_OUT_SIZES: dict[KeepOutKind, tuple[float, float, float]] = {
+    # width, depth, how far it hangs down [m]
+    "track": (3 * INCH, 8 * FOOT, 12 * INCH),
+    "opener": (12 * INCH, 10 * FOOT, 15 * INCH),
+    "hatch": (22 * INCH, 54 * INCH, 0.0),
+    "beam": (10 * FOOT, 6 * INCH, 10 * INCH),
+    "duct": (10 * FOOT, 12 * INCH, 10 * INCH),
+    "sprinkler": (3 * INCH, 3 * INCH, 3 * INCH),
+    "fan": (52 * INCH, 52 * INCH, 14 * INCH),
+    "other": (12 * INCH, 12 * INCH, 6 * INCH),
 }
 OPENING_SIZES: dict[OpeningKind, tuple[float, float, float]] = {
     # width, height, sill [m]
@@ -43,6 +61,18 @@ def with_new_furniture(
     item = Furniture(identity, kind, _name(plan, kind), x, y, width, depth, top, bottom)
     if kind == "bench":
         item = replace(item, worker_side=_roomier_side(plan, item))
+    return added(plan, item), identity
+
+
+def with_new_keep_out(
+    plan: Plan, kind: KeepOutKind, x: float, y: float, size: tuple[float, float] | None = None
+) -> tuple[Plan, str]:
+    """Return the plan with something on the ceiling about a centre [m], and its id."""
+    width, depth, drop = KEEP_OUT_SIZES[kind]
+    if size is not None:
+        width, depth = size
+    identity = fresh_id(plan, kind)
+    item = KeepOut(identity, kind, x, y, width, depth, drop=min(drop, plan.room.height))
     return added(plan, item), identity
 
 

@@ -42,7 +42,8 @@ class Place:
 class Line:
     """An endless line to snap to, through ``through`` in the unit direction ``direction``.
 
-    The guide runs from ``through`` to the snapped point, or is ``mark`` where one is given.
+    The guide runs from ``through`` to the snapped point, or is ``mark`` where one is given. A line that is not endless
+    ends with its mark.
     """
 
     through: Point
@@ -50,6 +51,15 @@ class Line:
     words: str
     rank: int = 5
     mark: Guide | None = None
+    is_endless: bool = True
+
+    def reaches(self, point: Point) -> bool:
+        """Whether a point on the line lies between the ends of its mark, or the line has no ends."""
+        if self.is_endless or self.mark is None:
+            return True
+        (ax, ay), (bx, by) = self.mark
+        share = (point[0] - ax) * (bx - ax) + (point[1] - ay) * (by - ay)
+        return 0.0 <= share <= (bx - ax) ** 2 + (by - ay) ** 2
 
     def foot(self, point: Point) -> Point:
         """Return the nearest point of the line."""
@@ -100,7 +110,7 @@ def snap(point: Point, candidates: Candidates, px_per_metre: float, tolerance_px
 
 def _lines_within(point: Point, lines: tuple[Line, ...], reach: float) -> list[Line]:
     """Return the lines within reach, best first; among equal ones that with the nearest reference."""
-    keyed = [(line.rank, math.dist(line.foot(point), point), line) for line in lines]
+    keyed = [(ln.rank, math.dist(ln.foot(point), point), ln) for ln in lines if ln.reaches(ln.foot(point))]
     near = [(rank, round(gap, 9), math.dist(line.through, point), line) for rank, gap, line in keyed if gap <= reach]
     return [line for *_, line in sorted(near, key=lambda key: key[:3])]
 

@@ -11,6 +11,7 @@ from app.document import Document
 from app.panels.findings import Findings
 from app.panels.fixture_form import FixtureForm
 from app.panels.furniture_form import FurnitureForm
+from app.panels.other_forms import OtherForms
 from app.panels.room_form import RoomForm
 from app.panels.words import rule, words
 from app.reading import Reading
@@ -35,6 +36,7 @@ class Inspector(QWidget):
         self.fixture_form = FixtureForm(document)
         self.furniture_form = FurnitureForm(document)
         self.room_form = RoomForm(document, finishes)
+        self.other_forms = OtherForms(document)
         self.findings = Findings(document, reading, theme)
         self._lay_out()
         # While a drag lasts the figures of the form follow at a calmer pace than the drawing.
@@ -52,7 +54,7 @@ class Inspector(QWidget):
         form = QVBoxLayout(sheet)
         form.setContentsMargins(16, 16, 16, 8)
         form.setSpacing(8)
-        for part in (self.title, self.note, self.fixture_form, self.furniture_form, self.room_form):
+        for part in (self.title, self.note, self.fixture_form, self.furniture_form, self.other_forms, self.room_form):
             form.addWidget(part)
         form.addStretch(1)
         self.findings.setContentsMargins(16, 12, 16, 8)
@@ -65,7 +67,7 @@ class Inspector(QWidget):
 
     def set_units(self, units: UnitSystem) -> None:
         """Read and show in another system of units."""
-        for form in (self.fixture_form, self.furniture_form, self.room_form, self.findings):
+        for form in (self.fixture_form, self.furniture_form, self.other_forms, self.room_form, self.findings):
             form.set_units(units)
         self.refresh()
 
@@ -82,6 +84,8 @@ class Inspector(QWidget):
         self.fixture_form.setVisible(kinds == 1 and bool(fixtures))
         self.furniture_form.setVisible(kinds == 1 and bool(furniture))
         self.room_form.setVisible(kinds == 0)
+        title = self.other_forms.refresh(plan, others if kinds == 1 else ())
+        self.other_forms.setVisible(title is not None)
         note = ""
         if kinds == 0:
             self.title.setText("The room")
@@ -92,6 +96,8 @@ class Inspector(QWidget):
         elif kinds == 1 and furniture:
             self.title.setText(self.furniture_form.title(plan, furniture))
             self.furniture_form.refresh(plan, furniture)
+        elif title is not None:
+            self.title.setText(title)
         else:
             self.title.setText(_several(plan, len(fixtures), len(furniture), others))
             note = "Select things of one kind to see and change what they have in common."

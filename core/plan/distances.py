@@ -87,7 +87,7 @@ def _moved_to(plan: Plan, thing: Fixture | Furniture | KeepOut, x: float, y: flo
             item = replace(thing, x=x, y=y)
             return replace(plan, furniture=tuple(item if f.id == thing.id else f for f in plan.furniture))
         case KeepOut():
-            kept = replace(thing, x=x, y=y)
+            kept = replace(thing, x=x, y=y, door="")  # put by hand, it follows no door any more
             outs = tuple(kept if k.id == thing.id else k for k in plan.room.keep_outs)
             return replace(plan, room=replace(plan.room, keep_outs=outs))
 

@@ -1,6 +1,7 @@
 """Edits of what stands and hangs in the room: each makes another Plan of one, sharing what did not change.
 
-Ids name fixtures, furniture, openings, keep-outs, joist zones, models, notes and the picture; no two things of a plan share one.
+Ids name fixtures, furniture, openings, keep-outs, joist zones, models, notes and the picture; no two things of a plan
+share one.
 An id that the plan does not hold is passed over, so that a selection from before an undo does no harm.
 Positions are kept to a nanometre, so that moving there and back is exact. Edits of the walls are in
 `core.plan.walls`, distances to them in `core.plan.distances`, edits of the switches in `core.plan.switching`;

@@ -8,14 +8,25 @@ from __future__ import annotations
 
 import base64
 import binascii
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from annotated_types import Ge, Gt, Le, MaxLen
 
-from core.plan.room import STRICT, Size
+from core.plan.room import STRICT, Point, Size
+from core.plan.settle import settled
 
-__all__ = ["MOST_PICTURE_BYTES", "PICTURE_STARTS", "Note", "Underlay", "data_uri", "picture_bytes", "picture_problem"]
+__all__ = [
+    "MOST_PICTURE_BYTES",
+    "PICTURE_STARTS",
+    "Note",
+    "Underlay",
+    "data_uri",
+    "picture_bytes",
+    "picture_problem",
+    "scaled_between",
+]
 
 MOST_PICTURE_BYTES = 2_000_000
 """Largest picture in a plan file [byte]: enough for a scanned sheet at reading size."""
@@ -70,6 +81,22 @@ class Underlay:
     name: str = ""
 
     __pydantic_config__ = STRICT
+
+
+def scaled_between(underlay: Underlay, a: Point, b: Point, length: float) -> Underlay:
+    """Return the picture scaled so that two of its places, now at a and b, lie a true length apart [m]; a stays.
+
+    Raises
+    ------
+    ValueError
+        If the two places are the same, or the picture would be no size that can be handled.
+    """
+    now = math.dist(a, b)
+    factor = length / now if now > 0.0 else 0.0
+    if not 0.01 <= underlay.width * factor <= 300.0:
+        raise ValueError("With that distance the picture would be less than 1 cm or more than 300 m wide.")
+    x, y = a[0] + (underlay.x - a[0]) * factor, a[1] + (underlay.y - a[1]) * factor
+    return replace(underlay, x=settled(x), y=settled(y), width=settled(underlay.width * factor))
 
 
 def data_uri(data: bytes) -> str:

@@ -18,6 +18,7 @@ from app.canvas.paint.layers import Layers, Sheet, paint_boxes
 from app.canvas.paint.openings import paint_opening
 from app.canvas.paint.room import paint_keep_out
 from app.canvas.paint.rulers import paint_pointer_marks
+from app.canvas.paint.sheet_matter import paint_note_text, paint_underlay
 from app.canvas.view import View
 from core.plan import Plan
 
@@ -95,6 +96,8 @@ def _apart(painter: QPainter) -> Iterator[None]:
 def _paint_moving(painter: QPainter, plan: Plan, sheet: Sheet, moving: frozenset[str]) -> None:
     if not moving:
         return
+    if plan.underlay is not None and plan.underlay.id in moving:
+        paint_underlay(painter, plan.underlay, sheet.view)
     for opening in plan.room.openings:
         if opening.id in moving:
             paint_opening(painter, plan.room, opening, sheet.view, sheet.look)
@@ -102,3 +105,6 @@ def _paint_moving(painter: QPainter, plan: Plan, sheet: Sheet, moving: frozenset
         if item.id in moving:
             paint_keep_out(painter, item, sheet.view, sheet.look)
     paint_boxes(painter, plan, tuple(item for item in plan.furniture if item.id in moving), sheet)
+    for note in plan.notes:
+        if note.id in moving:
+            paint_note_text(painter, note, sheet.view, sheet.look)

@@ -16,12 +16,14 @@ from PySide6.QtGui import QPainter, QPixmap, QPolygonF
 from app.canvas.footprints import corners_of
 from app.canvas.paint.fixtures import BADGE, paint_fixture
 from app.canvas.paint.furniture import paint_furniture, paint_furniture_name, paint_worker, shown_box
+from app.canvas.paint.joists import paint_joists
 from app.canvas.paint.look import Look, polygon
 from app.canvas.paint.openings import paint_opening
 from app.canvas.paint.paper_and_grid import paint_grid, paint_paper
 from app.canvas.paint.room import paint_floor, paint_keep_out, paint_walls
 from app.canvas.paint.rulers import paint_rulers
 from app.canvas.paint.scale_bar import paint_scale_bar
+from app.canvas.paint.sheet_matter import paint_note_text, paint_underlay
 from app.canvas.view import View
 from core.plan import Fixture, Furniture, Plan
 
@@ -70,18 +72,33 @@ class Layers:
         furniture = tuple(item for item in plan.furniture if item.id not in without)
         openings = tuple(item for item in room.openings if item.id not in without)
         keep_outs = tuple(item for item in room.keep_outs if item.id not in without)
+        notes = tuple(note for note in plan.notes if note.id not in without)
+        underlay = plan.underlay if plan.underlay is not None and plan.underlay.id not in without else None
         hung = tuple(_covered(plan, fixture, sheet) for fixture in plan.fixtures if fixture.id not in without)
 
         def draw(on: QPainter) -> None:
+            if underlay is not None:
+                paint_underlay(on, underlay, sheet.view)
+            paint_joists(on, plan, sheet.view, sheet.look)
             paint_walls(on, room, sheet.view, sheet.look)
             for opening in openings:
                 paint_opening(on, room, opening, sheet.view, sheet.look)
             for item in keep_outs:
                 paint_keep_out(on, item, sheet.view, sheet.look)
             paint_boxes(on, plan, furniture, sheet, hung)
+            for note in notes:
+                paint_note_text(on, note, sheet.view, sheet.look)
             paint_scale_bar(on, sheet.view, sheet.look, sheet.frame)
 
-        parts = (room.outline, furniture, openings, keep_outs, plan.worker, tuple(rect.getRect() for rect in hung))
+        parts: tuple[object, ...] = (
+            room.outline,
+            furniture,
+            openings,
+            keep_outs,
+            plan.worker,
+            tuple(rect.getRect() for rect in hung),
+        )
+        parts = (*parts, room.joists, notes, underlay)
         self._put(painter, "over", parts, sheet, draw)
 
     def paint_hung(

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from app.canvas.tools.furniture_box import BenchTool, CabinetTool, MachineTool
+from app.canvas.tools.joists import JoistTool
+from app.canvas.tools.keep_out import KeepOutTool
+from app.canvas.tools.note import NoteTool
 from app.canvas.tools.opening import DoorTool, OverheadDoorTool, WindowTool
+from app.canvas.tools.picture import PictureTool
 from app.canvas.tools.room_outline import RoomOutlineTool
 from app.canvas.tools.select import SelectTool
 from app.canvas.tools.tape import TapeTool
@@ -22,6 +26,10 @@ TOOLS: dict[str, type[Tool]] = {
         DoorTool,
         WindowTool,
         OverheadDoorTool,
+        KeepOutTool,
+        JoistTool,
+        NoteTool,
+        PictureTool,
         TapeTool,
     )
 }

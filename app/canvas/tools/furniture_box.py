@@ -1,159 +1,45 @@
-"""Drawing a bench, machine or cabinet: drag its rectangle, click for one of the usual size, or type the
-size first."""
+"""Drawing benches, machines and cabinets."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from PySide6.QtGui import QPainter
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QPainter
-
-from app.canvas.candidates import for_tape
-from app.canvas.measuring import line_between
-from app.canvas.new_things import USUAL_SIZES, with_new_furniture
-from app.canvas.paint.dimensions import paint_dimension
+from app.canvas.new_things import with_new_furniture
 from app.canvas.paint.furniture import paint_furniture, paint_furniture_name
-from app.canvas.pointer import Pointer
-from app.canvas.snapping import Snap
-from app.canvas.tools.gesture import paint_snap
-from app.canvas.tools.tool import Tool
+from app.canvas.tools.box import BoxTool, Made
 from core.plan import FurnitureKind, Plan
-from core.plan.settle import settled
-from core.units import INCH, UnitError, parse_point
-
-if TYPE_CHECKING:
-    from app.canvas.canvas import PlanCanvas
 
 __all__ = ["BenchTool", "CabinetTool", "FurnitureBoxTool", "MachineTool"]
 
-_LEAST = INCH
 
-
-class FurnitureBoxTool(Tool):
+class FurnitureBoxTool(BoxTool):
     """Common to the three kinds of furniture."""
 
     kind: FurnitureKind = "bench"
 
-    def __init__(self, canvas: PlanCanvas) -> None:
-        super().__init__(canvas)
-        self.start: Pointer | None = None
-        self.first = Snap((0.0, 0.0))
-        self.second = Snap((0.0, 0.0))
-        self.at: Pointer | None = None
+    def made(self, plan: Plan, x: float, y: float, size: tuple[float, float] | None) -> Made:
+        return with_new_furniture(plan, self.kind, x, y, size)
 
-    def hint(self) -> str:
-        return f"Drag the {self.kind}'s rectangle, click for the usual size, or type a size such as 6' by 30\"."
-
-    def is_busy(self) -> bool:
-        return self.start is not None
-
-    def press(self, at: Pointer) -> None:
-        self.move(at)
-        self.start, self.first = at, self.second
-
-    def move(self, at: Pointer) -> None:
-        self.at = at
-        candidates = for_tape(self.canvas.document.plan, None, self.canvas.grid_step)
-        self.second = self.canvas.snapped(at.point, candidates, at)
-
-    def release(self, at: Pointer) -> None:
-        if self.start is None:
-            return
-        self.move(at)
-        start, self.start = self.start, None
-        if not at.is_far_from(start):
-            self._place(self.first.point, None)
-            return
-        made = self._drawn()
-        if made is None:
-            self.canvas.say(f"That is too small for a {self.kind}: drag both ways.")
-            return
-        self._apply(*made)
-
-    def key(self, event: QKeyEvent) -> bool:
-        if not self.wants(event):
-            return False
-        pos = self.at.pos if self.at is not None else self.canvas.frame.center()
-        point = self.second.point if self.at is not None else self.canvas.view.to_plan(pos)
-        title = f"Width by depth of the {self.kind}"
-
-        def take(text: str) -> str | None:
-            try:
-                typed = parse_point(text, self.canvas.units)
-            except UnitError as problem:
-                return str(problem)
-            if not typed.relative or min(typed.x, typed.y) < _LEAST or max(typed.x, typed.y) > 100.0:
-                return "Type a width and a depth of at least 1 in, such as 6' by 30\"."
-            self._place(point, (typed.x, typed.y))
-            return None
-
-        self.canvas.type_in(pos, event.text(), title, take, select=False)
-        return True
-
-    def wants(self, event: QKeyEvent) -> bool:
-        has_command = event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier)
-        return bool(event.text()) and not has_command and event.text() in "0123456789.("
-
-    def cancel(self) -> None:
-        self.start = None
-
-    def _drawn(self) -> tuple[Plan, str] | None:
-        (ax, ay), (bx, by) = self.first.point, self.second.point
-        width, depth = settled(abs(bx - ax)), settled(abs(by - ay))
-        if min(width, depth) < _LEAST:
-            return None
-        middle = settled((ax + bx) / 2), settled((ay + by) / 2)
-        return with_new_furniture(self.canvas.document.plan, self.kind, *middle, (width, depth))
-
-    def _place(self, point: tuple[float, float], size: tuple[float, float] | None) -> None:
-        x, y = settled(point[0]), settled(point[1])
-        self._apply(*with_new_furniture(self.canvas.document.plan, self.kind, x, y, size))
-
-    def _apply(self, plan: Plan, identity: str) -> None:
-        self.canvas.document.apply(f"Draw a {self.kind}", plan, select={identity})
-        self.canvas.finish()
-
-    def paint(self, painter: QPainter) -> None:
-        if self.at is None:
-            return
-        canvas = self.canvas
-        made = self._drawn() if self.start is not None else None
-        if made is not None:
-            item = made[0].piece(made[1])
-            paint_furniture(painter, item, canvas.view, canvas.look)
-            paint_furniture_name(painter, item, canvas.view, canvas.look)
-            (ax, ay), (bx, by) = self.first.point, self.second.point
-            left, right, low, high = min(ax, bx), max(ax, bx), min(ay, by), max(ay, by)
-            for a, b in (((left, high), (right, high)), ((right, high), (right, low))):
-                line = line_between(a, b, canvas.view, canvas.look, canvas.frame, 14.0)
-                paint_dimension(painter, line, canvas.look)
-        elif self.start is None:
-            self._paint_ghost(painter)
-        paint_snap(painter, canvas, self.second, self.at)
-
-    def _paint_ghost(self, painter: QPainter) -> None:
-        """Show where a click would put one of the usual size."""
-        width, depth, *_ = USUAL_SIZES[self.kind]
-        x, y = self.second.point
-        plan, identity = with_new_furniture(self.canvas.document.plan, self.kind, x, y, (width, depth))
-        painter.setOpacity(0.35)
-        paint_furniture(painter, plan.piece(identity), self.canvas.view, self.canvas.look)
-        painter.setOpacity(1.0)
+    def paint_made(self, painter: QPainter, made: Made) -> None:
+        item = made[0].piece(made[1])
+        paint_furniture(painter, item, self.canvas.view, self.canvas.look)
+        if self.is_busy():
+            paint_furniture_name(painter, item, self.canvas.view, self.canvas.look)
 
 
 class BenchTool(FurnitureBoxTool):
     """Draws benches."""
 
-    name = kind = "bench"
+    name = noun = kind = "bench"
 
 
 class MachineTool(FurnitureBoxTool):
     """Draws machines."""
 
-    name = kind = "machine"
+    name = noun = kind = "machine"
 
 
 class CabinetTool(FurnitureBoxTool):
     """Draws cabinets and racks."""
 
-    name = kind = "cabinet"
+    name = noun = kind = "cabinet"

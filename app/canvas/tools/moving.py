@@ -40,7 +40,8 @@ class Moving(Gesture):
         self.snap = Snap(self.origin)
 
     def moving(self) -> frozenset[str]:
-        return self.ids
+        # A door's tracks and opener go with it.
+        return self.ids | {item.id for item in self.before.room.keep_outs if item.door in self.ids}
 
     def move(self, at: Pointer) -> None:
         dx, dy = at.point[0] - self.start.point[0], at.point[1] - self.start.point[1]

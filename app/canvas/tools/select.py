@@ -25,8 +25,8 @@ from app.canvas.tools.shaping import DraggingCorner, DraggingWall
 from app.canvas.tools.tool import Tool
 from app.canvas.tools.turning import Turning
 from app.canvas.tools.typed_lengths import TypedLengths
-from core.plan import Opening
-from core.plan.edits import with_corner_inserted, without_corner
+from core.plan import Note, Opening
+from core.plan.edits import changed, with_corner_inserted, without_corner
 from core.plan.outline import OutlineError
 
 if TYPE_CHECKING:
@@ -153,11 +153,15 @@ class SelectTool(Tool):
         self.canvas.tell_hint()
 
     def double_click(self, at: Pointer) -> None:
-        """Open or shut an overhead door; put a new corner on a wall."""
+        """Rewrite a note; open or shut an overhead door; put a new corner on a wall."""
         reach = HANDLE_PX / self.canvas.view.scale
         plan = self.canvas.document.plan
         under = things_under(plan, at.point, REACH_PX / self.canvas.view.scale)
         if under:
+            note = next((note for note in plan.notes if note.id == under[0]), None)
+            if note is not None:
+                self._rewrite(note, at)
+                return
             # A door's own tracks and opener lie over it.
             doors = {item.door for item in plan.room.keep_outs if item.id in under}
             commands.open_or_shut(self.canvas.document, {*under, *doors})
@@ -170,6 +174,19 @@ class SelectTool(Tool):
             self.picked = ("corner", wall + 1)
         except OutlineError as problem:
             self.canvas.say(str(problem))
+
+    def _rewrite(self, note: Note, at: Pointer) -> None:
+        document = self.canvas.document
+
+        def take(text: str) -> str | None:
+            if not text.strip():
+                return "Type what the note says; Delete removes it."
+            words = "\n".join(part.strip() for part in text.split(" / "))
+            document.apply("Rewrite a note", changed(document.settled_plan, [note.id], text=words[:2000]))
+            return None
+
+        self._drop()
+        self.canvas.type_in(at.pos, " / ".join(note.lines), "Note (a slash between lines)", take)
 
     def cancel(self) -> None:
         gesture = self.gesture
