@@ -171,6 +171,7 @@ def _report(asked: argparse.Namespace) -> int:
     from app.faults import route_qt_messages
     from app.prints.ceiling.book import report_ceiling_sheet
     from app.prints.picture import save_picture
+    from app.prints.wiring.book import report_permit_sheet, report_settings_card
     from core.light.engine import LightEngine
     from core.plan.file import PlanFileError, load_plan
     from core.report import ReportError, write_report
@@ -180,7 +181,17 @@ def _report(asked: argparse.Namespace) -> int:
         plan = load_plan(asked.plan)
         _application()
         engine, folder = LightEngine(), Path(asked.out)
-        write_report(plan, folder, engine, save_picture, {"ceiling-sheet.pdf": report_ceiling_sheet})
+        write_report(
+            plan,
+            folder,
+            engine,
+            save_picture,
+            {
+                "ceiling-sheet.pdf": report_ceiling_sheet,
+                "permit-sheet.pdf": report_permit_sheet,
+                "settings-card.pdf": report_settings_card,
+            },
+        )
         write_checks(plan, folder, engine)
     except (PlanFileError, ReportError) as problem:
         raise _Refused(str(problem)) from problem

@@ -1,0 +1,1 @@
+"""Prints about the wiring: the permit sheet and the settings card."""
