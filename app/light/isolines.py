@@ -29,6 +29,7 @@ _FEWEST = 7  # points of a curve; one with fewer is a speck
 _LIGHT_LINE = 0.4  # strength of a light line on dark ground
 _DARK_GROUND = 58.0  # CIELAB lightness below which a line must be lighter than its ground
 _TARGET_WIDTH = 1.5  # px
+_HAIRLINES = 2.0  # device px: up to this width hairlines side by side are three times as quick as a wide pen
 _PIECE = 24  # points drawn at a time: one long wide line takes Qt ten times as long as its pieces
 
 
@@ -118,13 +119,26 @@ def paint_isolines(painter: QPainter, curves: Sequence[Drawn], target: float, th
     density = painter.device().devicePixelRatioF()
     level = None
     for curve, pixels in curves:
-        width = _TARGET_WIDTH if curve.is_target else 1.0
+        width = (_TARGET_WIDTH if curve.is_target else 1.0) * density
         if curve.level != level:
             level = curve.level
-            painter.setPen(_pen(line_colour(level / target, theme, curve.is_target), width))
-        piece = _PIECE if width * density > 1.0 else len(pixels)
-        for i in range(0, len(pixels) - 1, piece):
-            painter.drawPolyline(_polygon(pixels[i : i + piece + 1]))
+            colour = line_colour(level / target, theme, curve.is_target)
+            painter.setPen(_pen(colour, 0.0 if width <= _HAIRLINES else width / density))
+        if width <= _HAIRLINES:
+            for offset in _offsets(width):
+                painter.drawPolyline(_polygon(pixels + offset / density))
+        else:
+            for i in range(0, len(pixels) - 1, _PIECE):
+                painter.drawPolyline(_polygon(pixels[i : i + _PIECE + 1]))
+
+
+@lru_cache(maxsize=16)
+def _offsets(width: float) -> NDArray[np.float64]:
+    """Return by how much [device px] hairlines stand apart that look like one line of ``width`` device px."""
+    if width <= 1.0:
+        return np.zeros((1, 2))
+    turn = np.array([0.0, 1.0, 2.0]) * (2.0 * np.pi / 3.0)
+    return 0.6 * (width - 1.0) * np.stack([np.sin(turn), np.cos(turn)], axis=1)
 
 
 def _pen(colour: QColor, width: float) -> QPen:
