@@ -165,7 +165,7 @@ def _box_rows(plan: Plan, done: Wired) -> list[list[str]]:
     for box in done.boxes:
         if box.kind != "fixture":
             key = (box.kind, box.gangs, box.conductors, box.grounds, box.pleasant, box.stage, box.closed)
-            alike.setdefault(key if box.kind == "ceiling" else (*key, box.place.id), []).append(box)
+            alike.setdefault(key, []).append(box)
     names = short_names(done)
     rows = []
     for boxes in alike.values():

@@ -13,7 +13,7 @@ from core.wiring.routes import Run
 
 __all__ = ["diagram_height", "paint_switch_diagram"]
 
-_ROW = 11.0
+_ROW, _LEAST_ROW = 11.0, 8.8
 _SIZE = 2.2
 
 
@@ -23,10 +23,15 @@ def diagram_height(done: Wired) -> float:
 
 
 def paint_switch_diagram(draft: Draft, frame: Frame, plan: Plan, done: Wired) -> None:
-    """Draw the diagram from the top of a frame; rows are closed up where there is too little room."""
+    """Draw the diagram from the top of a frame: as many groups as it has room for, and how many are left out."""
     groups = {group.letter: group for group in plan.groups}
-    row = min(_ROW, frame.height / max(len(done.controls), 1))
-    for number, control in enumerate(done.controls):
+    row = min(_ROW, max(frame.height / max(len(done.controls), 1), _LEAST_ROW))
+    fits = max(int(frame.height / row), 1)
+    if fits < len(done.controls):
+        fits -= 1
+        words = f"… and {len(done.controls) - fits} more groups: see the wiring window."
+        draft.text(frame.x, frame.y + row * fits, frame.width, words, _SIZE)
+    for number, control in enumerate(done.controls[:fits]):
         _group(draft, frame, frame.y + row * (number + 0.62), plan, done, groups[control.group], control)
 
 
