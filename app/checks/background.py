@@ -18,13 +18,15 @@ from app.document import Document
 from app.light.worker import in_plain_words
 from app.reading import Reading
 from app.solver import Solver
-from core.checks.finding import Finding
+from core.ceiling.as_findings import ceiling_findings
+from core.checks.finding import Finding, in_order
 from core.checks.findings import findings
 from core.checks.study import Checker, Study
 from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.light.roomlight import Cancelled
 from core.plan import Plan
+from core.wiring.as_findings import wiring_findings
 
 __all__ = ["Background", "Found"]
 
@@ -125,7 +127,8 @@ class Background(QObject):
     def _work(self, request: _Request) -> None:
         try:
             study = self._checker.study(request.plan, request.lighting, cancelled=request.off.is_set)
-            found = findings(study, request.setting, request.levels, request.factor)
+            of_light = findings(study, request.setting, request.levels, request.factor)
+            found = in_order([*of_light, *ceiling_findings(request.plan), *wiring_findings(request.plan)])
             result = Found(request.number, study, request.setting, request.levels, tuple(found))
         except Cancelled:
             return

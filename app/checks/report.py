@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from app.checks.bench_picture import BenchShadowPicture, save_bench
+from core.ceiling import plan_as_hung
+from core.ceiling.as_findings import ceiling_findings
 from core.checks.finding import Finding, Wording
 from core.checks.findings import findings, findings_csv, named_settings
 from core.checks.study import Checker, Study
@@ -14,20 +16,32 @@ from core.plan import Plan
 from core.plan.safe_write import write_safely, writing_trouble
 from core.report import ReportError
 from core.tables import slug
+from core.wiring.as_findings import wiring_findings
 
-__all__ = ["picture_of", "write_checks"]
+__all__ = ["checked", "picture_of", "write_checks"]
 
 
-def write_checks(plan: Plan, out_dir: Path, engine: LightEngine) -> tuple[Path, ...]:
+def checked(plan: Plan, engine: LightEngine) -> tuple[Study, list[Finding]]:
+    """Return the thorough study of a plan as it hangs, and its findings: of every named setting, ceiling and wiring."""
+    hung = plan_as_hung(plan)
+    study = Checker(engine).study(hung, thorough=True)
+    of_light = [finding for name, levels in named_settings(hung) for finding in findings(study, name, levels)]
+    return study, [*of_light, *ceiling_findings(hung), *wiring_findings(hung)]
+
+
+def write_checks(
+    plan: Plan, out_dir: Path, engine: LightEngine, done: tuple[Study, list[Finding]] | None = None
+) -> tuple[Path, ...]:
     """Write findings of every named setting, and the pictures with everything on, into a folder that is there.
+
+    ``done`` is what `checked` returned for the plan, if it is at hand.
 
     Raises
     ------
     ReportError
         If a file cannot be written.
     """
-    study = Checker(engine).study(plan, thorough=True)
-    found = [finding for name, levels in named_settings(plan) for finding in findings(study, name, levels)]
+    study, found = done or checked(plan, engine)
     written = [out_dir / "findings.csv"]
     names: list[str] = []
     try:

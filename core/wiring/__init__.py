@@ -13,17 +13,14 @@ from core.wiring.settings_card import SettingsCard, settings_cards
 from core.wiring.tables import (
     CABLE_COLUMNS,
     CIRCUIT_COLUMNS,
-    FINDING_COLUMNS,
     cable_rows,
     circuit_rows,
-    finding_rows,
 )
 from core.wiring.wired import Wired, wired
 
 __all__ = [
     "CABLE_COLUMNS",
     "CIRCUIT_COLUMNS",
-    "FINDING_COLUMNS",
     "AssumedWiring",
     "BoxFill",
     "CircuitLoad",
@@ -35,7 +32,6 @@ __all__ = [
     "cable_rows",
     "circuit_load",
     "circuit_rows",
-    "finding_rows",
     "fixture_amperes",
     "settings_cards",
     "wired",

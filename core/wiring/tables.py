@@ -1,4 +1,4 @@
-"""The rows of circuits.csv, cable.csv and of findings.csv.
+"""The rows of circuits.csv and cable.csv.
 
 Lengths in feet, as cable is sold; cable that is there is left out."""
 
@@ -15,10 +15,8 @@ __all__ = [
     "CABLE_COLUMNS",
     "CIRCUIT_COLUMNS",
     "CONTROL_CABLE",
-    "FINDING_COLUMNS",
     "cable_rows",
     "circuit_rows",
-    "finding_rows",
 ]
 
 CIRCUIT_COLUMNS = (
@@ -32,22 +30,8 @@ CIRCUIT_COLUMNS = (
     "voltage_drop_pct",
     "note",
 )
-FINDING_COLUMNS = (
-    "severity",
-    "combination",
-    "where",
-    "what",
-    "figure",
-    "unit",
-    "target",
-    "source",
-    "cause",
-    "remedy",
-)
 CABLE_COLUMNS = ("from", "to", "type", "length_ft", "slack_ft", "note")
 CONTROL_CABLE = "0-10 V pair 18/2"
-
-_SEVERITIES = {"danger": "to do", "fault": "to do", "note": "to mind"}
 
 Row = tuple[Cell, ...]
 
@@ -94,25 +78,6 @@ def cable_rows(plan: Plan, done: Wired) -> list[Row]:
         if run.has_control:
             rows.append((*ends, CONTROL_CABLE, length, slack, f"group {run.group}, beside the cable"))
     return rows
-
-
-def finding_rows(done: Wired) -> list[Row]:
-    """Return one row for each finding about the wiring, in the columns of `FINDING_COLUMNS`."""
-    return [
-        (
-            _SEVERITIES[found.severity],
-            "",
-            found.where,
-            found.what,
-            None if found.figure is None else round(found.figure, 3),
-            found.unit,
-            None if found.target is None else round(found.target, 3),
-            found.source,
-            found.cause,
-            found.remedy,
-        )
-        for found in done.findings
-    ]
 
 
 def _end(place: Place) -> str:

@@ -9,9 +9,10 @@ from hypothesis import given, settings
 
 from core.plan import Furniture, Group
 from core.plan.edits import with_group
-from core.plan.wiring import Appliance, Circuit, Dimmer, Lead, Nameplate, Staged
+from core.plan.wiring import Appliance, Circuit, Dimmer, Lead, Nameplate, Staged, Wiring
 from core.units import FOOT
 from core.wiring import cable_rows, circuit_rows, settings_cards, wired
+from core.wiring.as_findings import wiring_findings
 from tests.core.plan.strategies import plans
 from tests.core.wiring.shops import box, feet, fixture, model, rewired, shop
 
@@ -207,3 +208,13 @@ def test_the_settings_card_says_what_to_set():
     plan = shop([replace(ROW[0], setting=1), *ROW[1:]])
     first = settings_cards(plan, wired(plan))[0]
     assert (first.fixture, first.watts, first.position, first.positions) == ("f1", 120.0, 2, 2)
+
+
+def test_findings_stand_in_the_common_list():
+    twelve = [fixture(n, n, 8) for n in range(1, 14)]
+    found = wiring_findings(shop(twelve))
+    assert [(f.severity.word, f.figure, f.target) for f in found] == [("to do", 13.0, "at most 12")]
+    assert found[0].place == (twelve[0].x, twelve[0].y)
+    bare = replace(shop(ROW), wiring=Wiring())
+    assert wiring_findings(bare) == []
+    assert len(wiring_findings(rewired(bare, scheme="junction boxes"))) == 3
