@@ -83,7 +83,13 @@ class DragRoom:
         in_threads(read, self._points, least=1500)
         on_tiles = self._on_tiles(source, directions[split:], free[split:])
         on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
-        reflected = self._operator @ on_patches
+        reflected = np.empty(len(self._operator), dtype=np.float32)
+
+        def carry(part: slice) -> None:
+            # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
+            reflected[part] = np.einsum("rp,p->r", self._operator[part], on_patches)
+
+        in_threads(carry, len(reflected), least=400)
         return self._assembled(lux, reflected)
 
     def _on_points(self, source: Source, starts: Single, rays: Single, seen: NDArray[np.bool_]) -> Single:
