@@ -96,13 +96,12 @@ class RoomLight:
             watch.at(number / len(sources), "direct light")
             tiles.append(self._on_tiles(source, self.quality.on_tiles))
         on_tiles = np.stack(tiles, axis=1)
-        on_patches = self.patches.average(on_tiles)
-        settled = self.transfer.settle(on_patches)
+        settled = self.transfer.settle(self.patches.average(on_tiles))
+        reflected = self._finer(on_tiles, settled)
+        given_back = ((on_tiles + reflected).T * self._tile_reflectance).astype(np.float32)
         result = []
-        for number, source in enumerate(sources):
+        for number, (source, lit) in enumerate(zip(sources, given_back, strict=True)):
             watch.at(number / len(sources), "shadows and reflections")
-            rest = settled[:, number] - on_patches[:, number]
-            lit = self._given_back(on_tiles[:, number], rest)
             plane, benches = self._read(source, self.quality.on_points, lit)
             result.append(Column(plane, benches, settled[:, number], lit))
         return result
@@ -120,17 +119,28 @@ class RoomLight:
             lux[near] = finer.reshape(len(near), -1).mean(axis=1)
         return lux
 
-    def _given_back(self, on_tiles: FloatArray, rest: FloatArray) -> FloatArray:
-        """Exchange a few times more, tile by tile, and return what the tiles give back (tiles,)."""
-        owner = self.patches.tile_patch
-        reflectance = self.patches.reflectance[owner].astype(np.float32)
-        direct_part = on_tiles.astype(np.float32)
-        reflected = rest.astype(np.float32)[owner]
+    @property
+    def _tile_reflectance(self) -> FloatArray:
+        share: FloatArray = self.patches.reflectance[self.patches.tile_patch]
+        return share
+
+    def _finer(self, on_tiles: FloatArray, settled: FloatArray) -> FloatArray:
+        """Settle the exchange tile by tile and return the reflected light on the tiles (tiles, k) [lx].
+
+        It begins with what the patches found. Each sweep gathers what the tiles see of each other; what that moves a
+        patch by on average is passed on among the patches at once (a two-grid iteration), so light does not seep
+        through patches that lie half in a shadow and few sweeps do.
+        """
+        patches = self.patches
+        rest = settled - patches.average(on_tiles)
+        reflected = rest[patches.tile_patch]
         for _ in range(self.quality.sweeps):
-            better = self.views.gather((direct_part + reflected) * reflectance)
-            reflected = np.where(np.isfinite(better), better, reflected)
-        given: FloatArray = (direct_part + reflected) * reflectance
-        return given
+            given_back = ((on_tiles + reflected).T * self._tile_reflectance).astype(np.float32)
+            better = np.column_stack([self.views.gather(column) for column in given_back])
+            change = np.where(np.isfinite(better), better - reflected, 0.0)
+            moved = patches.average(change)
+            reflected += change + (self.transfer.settle(moved) - moved)[patches.tile_patch]
+        return reflected
 
     def _read(self, source: Source, rays: ShadowRays, lit: FloatArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
         reflected = self.seen.gather(lit)

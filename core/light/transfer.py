@@ -7,13 +7,15 @@ spot. Directions follow an evenly spread sequence (additive
 recurrences: of the plastic number for direction, of the golden ratio for origin), turned by a random but fixed amount
 for each patch.
 
-Illuminances then obey E = D + F rho E (diffuse interreflection, all bounces), solved directly.
+Illuminances then obey E = D + F rho E (diffuse interreflection, all bounces), solved by inverting
+that system once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -198,7 +200,7 @@ class Transfer:
 
     def settle(self, direct: FloatArray) -> FloatArray:
         """Return the total illuminance on the patches for direct light (n, k) [lx], (n, k)."""
-        total: FloatArray = np.linalg.solve(self._system(), direct.astype(np.float32))
+        total: FloatArray = self._all_bounces @ direct.astype(np.float32)
         return total
 
     def carried(self, views: FloatArray) -> FloatArray:
@@ -206,15 +208,18 @@ class Transfer:
 
         ``views`` (receivers, n) are the receivers' own configuration factors.
         """
-        operator: FloatArray = np.linalg.solve(self._system().T, (views * self.reflectance).T.astype(np.float32)).T
-        return np.ascontiguousarray(operator)
+        operator: FloatArray = (views * self.reflectance).astype(np.float32) @ self._all_bounces
+        return operator
 
     def energy_balance(self, total: FloatArray, lumens: FloatArray) -> FloatArray:
         """Return absorbed / emitted lumens for each column of patch illuminances (n, k), (k,)."""
         absorbed: FloatArray = (self.area * (1.0 - self.reflectance)) @ total / lumens
         return absorbed
 
-    def _system(self) -> FloatArray:
+    @cached_property
+    def _all_bounces(self) -> FloatArray:
+        """The inverse of 1 - F rho, (n, n) float32: from direct to total light, worked out once."""
         system: FloatArray = -self.factors * self.reflectance.astype(np.float32)
         system[np.diag_indices_from(system)] += 1.0
-        return system
+        inverse: FloatArray = np.linalg.inv(system)
+        return inverse
