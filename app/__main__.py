@@ -12,6 +12,7 @@ import logging
 import os
 import sys
 from collections.abc import Sequence
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QApplication
 
     from app.window import MainWindow
+    from core.light.field import Lighting
+    from core.plan import Plan
 
 __all__ = ["main"]
 
@@ -167,7 +170,7 @@ def _report(asked: argparse.Namespace) -> int:
     logging.basicConfig(level=logging.CRITICAL)
     from PySide6.QtCore import qInstallMessageHandler
 
-    from app.checks.report import write_checks
+    from app.checks.report import checked, write_checks
     from app.faults import route_qt_messages
     from app.prints.ceiling.book import report_ceiling_sheet
     from app.prints.picture import save_picture
@@ -181,18 +184,23 @@ def _report(asked: argparse.Namespace) -> int:
         plan = load_plan(asked.plan)
         _application()
         engine, folder = LightEngine(), Path(asked.out)
+        done = cache(lambda: checked(plan, engine))
+
+        def ceiling(drawn: Plan, lighting: Lighting, path: Path) -> None:
+            report_ceiling_sheet(drawn, lighting, path, done()[1])
+
         write_report(
             plan,
             folder,
             engine,
             save_picture,
             {
-                "ceiling-sheet.pdf": report_ceiling_sheet,
+                "ceiling-sheet.pdf": ceiling,
                 "permit-sheet.pdf": report_permit_sheet,
                 "settings-card.pdf": report_settings_card,
             },
         )
-        write_checks(plan, folder, engine)
+        write_checks(plan, folder, engine, done())
     except (PlanFileError, ReportError) as problem:
         raise _Refused(str(problem)) from problem
     finally:

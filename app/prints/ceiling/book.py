@@ -24,6 +24,7 @@ from app.prints.paper.output import write_pages
 from app.prints.paper.page import Imprint, Page, frame_of, paper_named
 from app.prints.picture import plan_picture
 from core.ceiling import CeilingSheet, WallPairError, plan_as_hung, sheet_as_far_as_known
+from core.checks.finding import Finding
 from core.light.field import Lighting
 from core.plan import Plan
 
@@ -46,7 +47,7 @@ def ceiling_book(
     sheet: CeilingSheet,
     *,
     light: Callable[[], QImage] | None = None,
-    findings: Sequence[str] = (),
+    findings: Sequence[Finding] = (),
     templates: bool = True,
     today: date | None = None,
 ) -> Book:
@@ -56,8 +57,8 @@ def ceiling_book(
     ----------
     light : callable, optional
         Draws the picture of the light with its legend; without it there is no such page.
-    findings : sequence of str
-        Findings of other checks, one line each, listed after the conflicts.
+    findings : sequence of Finding
+        Findings of the light; those about the ceiling, which are worked out here anyway, are passed over.
     templates : bool
         Whether the 1:1 templates are part of it.
     today : date, optional
@@ -81,7 +82,7 @@ def ceiling_book(
     return Book(tuple(pages), imprint_of(plan, today))
 
 
-def report_ceiling_sheet(plan: Plan, lighting: Lighting, path: Path) -> None:
+def report_ceiling_sheet(plan: Plan, lighting: Lighting, path: Path, findings: Sequence[Finding] = ()) -> None:
     """Write the ceiling sheet of a report, with the picture of its light; OSError if it cannot be written.
 
     Where no two walls can be measured from, the sheet is one page that says so.
@@ -95,7 +96,7 @@ def report_ceiling_sheet(plan: Plan, lighting: Lighting, path: Path) -> None:
         Book(tuple(pages), imprint_of(plan)).write(path)
         return
     hung = plan_as_hung(plan)
-    write_ceiling_sheet(sheet, path, light=lambda: plan_picture(hung, lighting, levels, "All on"))
+    write_ceiling_sheet(sheet, path, light=lambda: plan_picture(hung, lighting, levels, "All on"), findings=findings)
 
 
 def imprint_of(plan: Plan, today: date | None = None) -> Imprint:
@@ -105,7 +106,7 @@ def imprint_of(plan: Plan, today: date | None = None) -> Imprint:
 
 
 def write_ceiling_sheet(
-    sheet: CeilingSheet, path: Path, *, light: Callable[[], QImage] | None = None, findings: Sequence[str] = ()
+    sheet: CeilingSheet, path: Path, *, light: Callable[[], QImage] | None = None, findings: Sequence[Finding] = ()
 ) -> None:
     """Write the whole ceiling sheet as a PDF; OSError if it cannot be written."""
     ceiling_book(sheet, light=light, findings=findings).write(path)

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
 from core.ceiling import CeilingSheet, Nudge, conflicts, deviations, nudges
+from core.ceiling.as_findings import ANY_SETTING
 from core.ceiling.feeding import CeilingPoint
+from core.checks.finding import Finding, Severity
 from core.units import show_length
 
 __all__ = ["findings_pages"]
@@ -27,6 +29,7 @@ _CUT = (
     Column("Off along B’s tape", 1.5, "right"),
     Column("Distance from the mark", 1.6, "right", True),
 )
+_LIGHT = (Column("Setting", 1.4, strong=True), Column("Finding", 3.0), Column("What to do", 5.0))
 _MOVES = (
     Column("Mark", 0.7, strong=True),
     Column("Joists now", 3.0),
@@ -35,8 +38,8 @@ _MOVES = (
 )
 
 
-def findings_pages(sheet: CeilingSheet, paper: Paper, others: Sequence[str] = ()) -> list[Page]:
-    """Return the pages of conflicts, deviations and nudges; ``others`` are findings from elsewhere, one line each."""
+def findings_pages(sheet: CeilingSheet, paper: Paper, others: Sequence[Finding] = ()) -> list[Page]:
+    """Return the pages of conflicts, deviations and nudges; ``others`` are those of the light."""
     width = frame_of(paper).width
     parts: list[Part] = [heading("In the way", width)]
     found = conflicts(sheet.plan)
@@ -62,10 +65,20 @@ def findings_pages(sheet: CeilingSheet, paper: Paper, others: Sequence[str] = ()
     )
     parts += _cut(sheet, width)
     parts += _moves(sheet, width)
-    if others:
-        parts.append(heading("Further findings", width))
-        parts += [paragraph(text, width) for text in others]
+    parts += _of_light(others, width)
     return flow("Conflicts and findings", parts, paper)
+
+
+def _of_light(found: Sequence[Finding], width: float) -> list[Part]:
+    """List what is to be done about the light, by switch setting; what is good, or only to be minded, is left out."""
+    settings: dict[tuple[str, str], list[str]] = {}
+    for f in found:
+        if f.combination != ANY_SETTING and f.severity is Severity.ACT:
+            settings.setdefault((f.title, f.remedy), []).append(f.combination)
+    if not settings:
+        return []
+    rows = [[", ".join(names), title, remedy] for (title, remedy), names in settings.items()]
+    return [heading("The light: to do", width), *table(_LIGHT, rows, width)]
 
 
 def _cut(sheet: CeilingSheet, width: float) -> list[Part]:

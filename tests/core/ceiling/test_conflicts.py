@@ -5,11 +5,14 @@ The invented model is 48 x 6 in and 3 in deep; rooms are 8 ft (96 in) high unles
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib.resources import files
 
 import pytest
 
 from core.ceiling import conflicts
+from core.ceiling.as_findings import ceiling_findings
+from core.checks.finding import Severity
 from core.plan import JoistZone, KeepOut, Opening
 from core.plan.ceiling import Feeding
 from core.plan.edits import moved
@@ -128,3 +131,14 @@ def test_the_barn_s_invented_track_and_door_are_found_and_cleared() -> None:
     bay = barn.fixture("fixture-10")
     under = moved(barn, ("fixture-10",), opener.x - bay.x, opener.y - bay.y)
     assert "opener-1" in {c.other for c in conflicts(under) if c.severity == "conflict"}
+
+
+def test_conflicts_stand_among_the_findings() -> None:
+    plan = plan_of(ROOM, [(6.0, 5.0)], keep_outs=(keep_out("track", 72, 63, 20, 4),))
+    (finding,) = ceiling_findings(plan)
+    assert (finding.severity, finding.figure, finding.unit) == (Severity.ACT, -2.0, "in")
+    assert finding.target == "at least 2"
+    assert "The track" in finding.what
+    assert finding.about == ("f1", "k")
+    metric = ceiling_findings(replace(plan, units="metric"))
+    assert (metric[0].figure, metric[0].unit) == (-51.0, "mm")
