@@ -49,6 +49,7 @@ def _finding(plan: Plan, done: Wired, found: WiringFinding) -> Finding:
 
 def _place(plan: Plan, done: Wired, found: WiringFinding) -> Point | None:
     """Return where on the plan a finding is: the first of its things that has a place."""
-    things = {thing.id: (thing.x, thing.y) for thing in (*plan.fixtures, *plan.furniture)}
+    things = {fixture.id: (fixture.x, fixture.y) for fixture in plan.fixtures}
+    things |= {item.id: (item.x, item.y) for item in plan.furniture}
     things |= {box.id: (box.x, box.y) for box in done.wiring.switch_boxes}
     return next((things[identity] for identity in found.ids if identity in things), None)

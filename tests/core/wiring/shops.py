@@ -41,7 +41,7 @@ def box(identity: str, x: float, y: float, groups: str, height: float = 4.0) -> 
 
 
 def shop(fixtures: Sequence[Fixture], models: Sequence[Model] | None = None, **fields) -> Plan:
-    """A room of 20 x 16 ft, 8 ft high; panel at the left wall, 8 ft up the sheet, its top at 6 ft; switches at (9, 0)."""
+    """A room of 20 x 16 ft, 8 ft high; panel at the left wall, 8 ft up the sheet, its top at 6 ft; switch at (9, 0)."""
     letters = sorted({f.group for f in fixtures})
     wiring = Wiring(
         panel=Panel(*feet(0, 8), *feet(6)),

@@ -213,7 +213,7 @@ def test_the_settings_card_says_what_to_set():
 def test_findings_stand_in_the_common_list():
     twelve = [fixture(n, n, 8) for n in range(1, 14)]
     found = wiring_findings(shop(twelve))
-    assert [(f.severity.word, f.figure, f.target) for f in found] == [("to do", 13.0, "at most 12")]
+    assert (found[0].severity.word, found[0].figure, found[0].target) == ("to do", 13.0, "at most 12")
     assert found[0].place == (twelve[0].x, twelve[0].y)
     bare = replace(shop(ROW), wiring=Wiring())
     assert wiring_findings(bare) == []
