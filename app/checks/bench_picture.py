@@ -115,8 +115,16 @@ def _paint_row(
     painter.drawText(QRectF(box.left(), box.top(), box.width(), _LINE), Qt.AlignmentFlag.AlignLeft, title)
     painter.setFont(font("small"))
     painter.setPen(look.muted)
-    painter.drawText(QRectF(box.left(), box.top(), box.width(), _LINE), Qt.AlignmentFlag.AlignRight, figures)
-    place = box.adjusted(0, _LINE + 2, 0, 0)
+    metrics = QFontMetricsF(font("small"))
+    beside = metrics.horizontalAdvance(figures) + metrics.horizontalAdvance(title) * 1.2 + 16 < box.width()
+    if beside:
+        painter.drawText(QRectF(box.left(), box.top(), box.width(), _LINE), Qt.AlignmentFlag.AlignRight, figures)
+        place = box.adjusted(0, _LINE + 2, 0, 0)
+    else:
+        wrap = int(Qt.TextFlag.TextWordWrap)
+        below = metrics.boundingRect(QRectF(0, 0, box.width(), 200), wrap, figures).height()
+        painter.drawText(QRectF(box.left(), box.top() + 15, box.width(), below + 2), wrap, figures)
+        place = box.adjusted(0, 15 + below + 4, 0, 0)
     _paint_top(painter, place, drawn.shadow, values, target, look, worker=title != "Nobody there", loss=target == 1.0)
 
 

@@ -39,7 +39,8 @@ from core.tables import slug
 
 __all__ = ["FindingsWindow"]
 
-_HEADS = ("", "where", "what was looked at", "figure", "wanted", "source", "cause", "what to do")
+_HEADS = ("", "where", "what was looked at", "figure", "wanted", "cause", "what to do", "source of what is wanted")
+_WIDTHS = (84, 100, 150, 70, 74, 240, 240, 160)
 _SIGNS = ("▲ to do", "△ to mind", "✓ good")
 
 
@@ -138,7 +139,7 @@ class FindingsWindow(QDialog):
                 self.table.setItem(row, column, item)
         self.table.blockSignals(False)
         header = self.table.horizontalHeader()
-        for column, width in enumerate((78, 96, 128, 66, 70, 112, 220, 220)):
+        for column, width in enumerate(_WIDTHS):
             self.table.setColumnWidth(column, width)
         header.setStretchLastSection(True)
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
@@ -241,7 +242,7 @@ def _cells(finding: Finding) -> tuple[str, ...]:
         finding.what,
         figure,
         finding.target,
-        finding.source,
         finding.cause,
         finding.remedy,
+        finding.source,
     )

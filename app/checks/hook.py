@@ -141,7 +141,7 @@ class Checks:
 def sentence_of(finding: Finding) -> Sentence:
     """Return a finding as the panel shows it."""
     share = 1.0 - min(max(finding.weight, 0.0), 1.0)
-    return Sentence(_WEIGHTS[finding.severity], finding.title, finding.detail, finding.about, share)
+    return Sentence(_WEIGHTS[finding.severity], finding.title, finding.brief, finding.about, share)
 
 
 def _raise(dialog: QDialog) -> None:

@@ -139,7 +139,7 @@ class MarkSheet(QWidget):
         share = self.residuals.get(identity)
         if share is None:
             return
-        text = f"{100 * share:+.0f} %"
+        text = f"{round(100 * share):+d} %"
         box = QRectF(at.x() + _RADIUS + 2, at.y() - 8, 44, 16)
         painter.fillRect(box, theme.halo)
         painter.setPen(edge)

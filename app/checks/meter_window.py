@@ -49,7 +49,18 @@ from core.units import UnitError, UnitSystem, parse_illuminance
 
 __all__ = ["MeterWindow"]
 
-_HEADS = ("point", "where", "height", "sensor", "switches on", "reading", "lights off", "predicted", "off by", "remark")
+_HEADS = (
+    "point",
+    "where",
+    "height",
+    "sensor",
+    "switches\non",
+    "reading",
+    "lights\noff",
+    "pre-\ndicted",
+    "off by",
+    "remark",
+)
 _READING, _DARK = 5, 6
 _log = logging.getLogger(__name__)
 
@@ -342,7 +353,7 @@ class MeterWindow(QDialog):
             row = rows.get(reading.id)
             found = ("", "", "")
             if row is not None:
-                found = (f"{wording.number(row.predicted):g}", f"{100 * row.residual:+.0f} %", row.why)
+                found = (f"{wording.number(row.predicted):g}", f"{round(100 * row.residual):+d} %", row.why)
             texts = (*_cells(number, reading, wording), *found)
             for column, text in enumerate(texts):
                 item = QTableWidgetItem(text)
@@ -351,7 +362,7 @@ class MeterWindow(QDialog):
                     item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEditable)
                 self.table.setItem(number, column, item)
         self.table.blockSignals(False)
-        for column, width in enumerate((44, 170, 56, 88, 78, 62, 62, 66, 54)):
+        for column, width in enumerate((46, 150, 56, 76, 78, 66, 58, 66, 62)):
             self.table.setColumnWidth(column, width)
         self.table.horizontalHeader().setStretchLastSection(True)
         self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)

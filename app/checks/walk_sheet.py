@@ -5,17 +5,20 @@ from __future__ import annotations
 from html import escape
 from pathlib import Path
 
-from PySide6.QtCore import QMarginsF, QSizeF
-from PySide6.QtGui import QPageLayout, QPageSize, QPdfWriter, QTextDocument
+from PySide6.QtCore import QMarginsF, QPointF, QRectF, QSizeF, Qt, QUrl
+from PySide6.QtGui import QFont, QImage, QPageLayout, QPageSize, QPainter, QPdfWriter, QPen, QPolygonF, QTextDocument
 
+from app.theme import font, load_fonts, theme
 from core.checks.finding import Wording
 from core.metering.walk import HOW_TO_READ
-from core.plan import Plan
+from core.plan import Plan, box_corners
 from core.plan.checking import MeterReading
 
 __all__ = ["save_walk_sheet", "walk_html"]
 
 _DPI = 150
+_MAP = "walk-map"
+_MAP_PIXELS = 1400
 
 
 def walk_html(plan: Plan) -> str:
@@ -36,6 +39,7 @@ def walk_html(plan: Plan) -> str:
         f"<h2>Light meter walk: {escape(plan.name)}</h2>"
         f"<p>Switches on: {escape(setting or '________')} &nbsp; Date and time: ____________ &nbsp; Meter: ____________"
         f" &nbsp; Readings in: {wording.light_unit}</p><ol>{advice}</ol>"
+        f"<p align=center><img src='{_MAP}' width=560></p>"
         f"<table border=1 cellspacing=0 cellpadding=4 width='100%'><tr>{head}</tr>{rows}</table>"
         "<p>Distances are to the point's centre. Do not stand on a chair or bench to read; keep clear of machines.</p>"
     )
@@ -63,8 +67,42 @@ def save_walk_sheet(plan: Plan, path: Path) -> None:
     document = QTextDocument()
     document.documentLayout().setPaintDevice(writer)
     document.setPageSize(QSizeF(writer.width(), writer.height()))
+    document.setDefaultFont(QFont(load_fonts(), 10))
+    document.addResource(QTextDocument.ResourceType.ImageResource, QUrl(_MAP), _map(plan))
     document.setHtml(walk_html(plan))
     document.print_(writer)
+
+
+def _map(plan: Plan) -> QImage:
+    """Draw the room's outline, what stands in it, and the numbered points."""
+    xs, ys = zip(*plan.room.outline, strict=True)
+    scale = (_MAP_PIXELS - 60) / max(max(xs) - min(xs), max(ys) - min(ys), 0.1)
+    image = QImage(_MAP_PIXELS, int((max(ys) - min(ys)) * scale) + 60, QImage.Format.Format_RGB32)
+    look = theme(False)
+    image.fill(look.paper)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+
+    def at(x: float, y: float) -> QPointF:
+        return QPointF(30 + (x - min(xs)) * scale, 30 + (max(ys) - y) * scale)
+
+    painter.setPen(QPen(look.wall, 6))
+    painter.drawPolygon(QPolygonF([at(x, y) for x, y in plan.room.outline]))
+    painter.setPen(QPen(look.muted, 2))
+    for item in plan.furniture:
+        corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
+        painter.drawPolygon(QPolygonF([at(x, y) for x, y in corners]))
+    face = font("body", strong=True)
+    face.setPixelSize(26)
+    painter.setFont(face)
+    for number, reading in enumerate(plan.checking.readings, start=1):
+        spot = at(reading.x, reading.y)
+        painter.setPen(QPen(look.ink, 2))
+        painter.setBrush(look.paper)
+        painter.drawEllipse(spot, 21, 21)
+        painter.drawText(QRectF(spot.x() - 30, spot.y() - 20, 60, 40), Qt.AlignmentFlag.AlignCenter, str(number))
+    painter.end()
+    return image
 
 
 def _row(number: int, reading: MeterReading, wording: Wording) -> str:

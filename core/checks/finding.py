@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
@@ -10,6 +11,9 @@ from core.plan import Plan, Point
 from core.units import LUX_PER_FC, UnitSystem, show_illuminance, show_length
 
 __all__ = ["Finding", "Severity", "Wording", "in_order"]
+
+
+_PLACE = re.compile(r", its centre .*? of the plan")
 
 
 class Severity(IntEnum):
@@ -55,6 +59,13 @@ class Finding:
         unit = "" if self.unit in ("", "share", "ratio") else f" {self.unit}"
         wanted = f"Wanted: {self.target}{unit} ({self.source})." if self.target else ""
         return " ".join(part for part in (wanted, self.cause, self.remedy) if part)
+
+    @property
+    def brief(self) -> str:
+        """The cause's first sentence and the remedy without its measured place, for where room is short."""
+        cause = self.cause.split(". ")[0].rstrip(".")
+        remedy = _PLACE.sub("", self.remedy)
+        return " ".join(part for part in (f"{cause}." if cause else "", remedy) if part)
 
 
 @dataclass(frozen=True)
