@@ -1,0 +1,145 @@
+"""Edits of what is decided about the wiring: each makes another Plan of one.
+
+An edit of something that was only assumed first makes the assumptions the plan's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import replace
+from typing import Any
+
+from core.plan.plan import Plan
+from core.plan.settle import settled
+from core.plan.wiring import Circuit, Dimmer, DimmerKind, Panel, Stage, StagedThing, SwitchBox, Wiring
+from core.wiring.assumed import with_assumptions
+from core.wiring.places import nearest_wall
+
+__all__ = [
+    "with_assumed",
+    "with_circuit",
+    "with_dimmer",
+    "with_new_circuit",
+    "with_panel_at",
+    "with_stages",
+    "with_switch_box",
+    "with_switch_box_at",
+    "with_wiring",
+    "without_circuit",
+    "without_switch_box",
+]
+
+
+def with_wiring(plan: Plan, **values: Any) -> Plan:
+    """Set fields of the wiring."""
+    return replace(plan, wiring=replace(plan.wiring, **values))
+
+
+def with_assumed(plan: Plan) -> Plan:
+    """Make what is assumed the plan's own, under ids of its own."""
+    done = with_assumptions(plan)
+    if not done.assumed:
+        return plan
+    wiring = done.wiring
+    boxes = _renamed_boxes(wiring, done.assumed)
+    circuits = _renamed_circuits(wiring, done.assumed)
+    return replace(plan, wiring=replace(wiring, switch_boxes=boxes, circuits=circuits))
+
+
+def with_panel_at(plan: Plan, x: float, y: float) -> Plan:
+    """Put the panel on the wall nearest to a point [m]."""
+    _, (px, py) = nearest_wall(plan.room, x, y)
+    panel = replace(plan.wiring.panel or Panel(0.0, 0.0), x=settled(px), y=settled(py))
+    return with_wiring(plan, panel=panel)
+
+
+def with_switch_box_at(plan: Plan, x: float, y: float, letters: Iterable[str]) -> Plan:
+    """Put a switch box for some groups on the wall nearest to a point [m].
+
+    Raises
+    ------
+    ValueError
+        If there is no letter of a group among them.
+    """
+    known = {group.letter for group in plan.groups}
+    groups = tuple(dict.fromkeys(letter for letter in letters if letter in known))
+    if not groups:
+        raise ValueError(f"Name the groups that are switched here, out of {', '.join(sorted(known))}.")
+    _, (px, py) = nearest_wall(plan.room, x, y)
+    box = SwitchBox(_fresh(plan.wiring, "switch-box"), settled(px), settled(py), groups)
+    return with_wiring(plan, switch_boxes=(*plan.wiring.switch_boxes, box))
+
+
+def with_switch_box(plan: Plan, identity: str, **values: Any) -> Plan:
+    """Change a switch box."""
+    boxes = tuple(replace(box, **values) if box.id == identity else box for box in plan.wiring.switch_boxes)
+    return with_wiring(plan, switch_boxes=boxes)
+
+
+def without_switch_box(plan: Plan, identity: str) -> Plan:
+    """Remove a switch box."""
+    return with_wiring(plan, switch_boxes=tuple(box for box in plan.wiring.switch_boxes if box.id != identity))
+
+
+def with_new_circuit(plan: Plan) -> Plan:
+    """Add an empty lighting circuit."""
+    number = len(plan.wiring.circuits) + 1
+    circuit = Circuit(_fresh(plan.wiring, "circuit"), f"Circuit {number}")
+    return with_wiring(plan, circuits=(*plan.wiring.circuits, circuit))
+
+
+def with_circuit(plan: Plan, identity: str, **values: Any) -> Plan:
+    """Change a circuit; groups that it takes over leave the circuit that they were on."""
+    taken = set(values.get("groups", ()))
+    circuits = tuple(
+        replace(circuit, **values)
+        if circuit.id == identity
+        else replace(circuit, groups=tuple(letter for letter in circuit.groups if letter not in taken))
+        for circuit in plan.wiring.circuits
+    )
+    return with_wiring(plan, circuits=circuits)
+
+
+def without_circuit(plan: Plan, identity: str) -> Plan:
+    """Remove a circuit; its groups are then on none."""
+    return with_wiring(plan, circuits=tuple(circuit for circuit in plan.wiring.circuits if circuit.id != identity))
+
+
+def with_dimmer(plan: Plan, letter: str, kind: DimmerKind | None, most_watts: float = 0.0) -> Plan:
+    """Say which dimmer a group has; None leaves it to what its fixtures ask for."""
+    others = tuple(dimmer for dimmer in plan.wiring.dimmers if dimmer.group != letter)
+    return with_wiring(plan, dimmers=others if kind is None else (*others, Dimmer(letter, kind, most_watts)))
+
+
+def with_stages(plan: Plan, things: Iterable[tuple[StagedThing, str]], stage: Stage) -> Plan:
+    """Say how far several things are."""
+    wiring = plan.wiring
+    for thing, at in things:
+        wiring = wiring.with_stage(thing, at, stage)
+    return replace(plan, wiring=wiring)
+
+
+def _renamed_boxes(wiring: Wiring, assumed: Collection[str]) -> tuple[SwitchBox, ...]:
+    for box in wiring.switch_boxes:
+        if box.id in assumed:
+            named = replace(box, id=_fresh(wiring, "switch-box"))
+            boxes = tuple(named if known is box else known for known in wiring.switch_boxes)
+            wiring = replace(wiring, switch_boxes=boxes)
+    return wiring.switch_boxes
+
+
+def _renamed_circuits(wiring: Wiring, assumed: Collection[str]) -> tuple[Circuit, ...]:
+    for circuit in wiring.circuits:
+        if circuit.id in assumed:
+            named = replace(circuit, id=_fresh(wiring, "circuit"))
+            circuits = tuple(named if known is circuit else known for known in wiring.circuits)
+            wiring = replace(wiring, circuits=circuits)
+    return wiring.circuits
+
+
+def _fresh(wiring: Wiring, prefix: str) -> str:
+    taken = {box.id for box in wiring.switch_boxes} | {circuit.id for circuit in wiring.circuits}
+    number = 1
+    while f"{prefix}-{number}" in taken:
+        number += 1
+    return f"{prefix}-{number}"

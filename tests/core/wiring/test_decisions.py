@@ -1,0 +1,70 @@
+"""Edits of the wiring: what is assumed becomes the plan's own, and each edit does one thing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+
+from core.plan.file import plan_from_text, plan_to_text
+from core.plan.wiring import Wiring
+from core.units import FOOT
+from core.wiring import wired
+from core.wiring.decisions import (
+    with_assumed,
+    with_circuit,
+    with_dimmer,
+    with_new_circuit,
+    with_panel_at,
+    with_stages,
+    with_switch_box_at,
+    without_circuit,
+    without_switch_box,
+)
+from tests.core.plan.strategies import plans
+from tests.core.wiring.shops import fixture, shop
+
+PLAN = shop([fixture(1, 4, 8), fixture(2, 10, 8, "B")])
+
+
+@given(plans())
+@settings(max_examples=30, deadline=None)
+def test_taking_over_what_is_assumed_changes_no_figure(plan):
+    taken = with_assumed(plan)
+    before, after = wired(plan), wired(taken)
+    assert after.assumed == frozenset()
+    assert [load.total for load in after.loads] == [load.total for load in before.loads]
+    assert [run.length for run in after.routing.runs] == [run.length for run in before.routing.runs]
+    assert with_assumed(taken) == taken
+    assert plan_from_text(plan_to_text(taken)) == taken
+
+
+def test_the_panel_and_boxes_go_on_the_nearest_wall():
+    plan = with_panel_at(PLAN, 19 * FOOT, 5 * FOOT)
+    assert (plan.wiring.panel.x, plan.wiring.panel.y) == pytest.approx((20 * FOOT, 5 * FOOT))
+    plan = with_switch_box_at(plan, 3 * FOOT, 15 * FOOT, "BxA")
+    box = plan.wiring.switch_boxes[-1]
+    assert (box.x, box.y, box.groups) == (pytest.approx(3 * FOOT), pytest.approx(16 * FOOT), ("B", "A"))
+    assert without_switch_box(plan, box.id).wiring.switch_boxes == PLAN.wiring.switch_boxes
+    with pytest.raises(ValueError, match="out of A, B"):
+        with_switch_box_at(plan, 0.0, 0.0, "Z")
+
+
+def test_a_group_is_on_one_circuit_only():
+    plan = with_new_circuit(PLAN)
+    new = plan.wiring.circuits[-1]
+    plan = with_circuit(plan, new.id, groups=("B",), breaker=20, conductor=12)
+    assert [c.groups for c in plan.wiring.circuits] == [("A",), ("B",)]
+    assert without_circuit(plan, new.id).wiring.circuits[0].groups == ("A",)
+    assert "circuits are assumed" in " ".join(f.what for f in wired(without_circuit(plan, new.id)).findings)
+
+
+def test_dimmers_and_stages():
+    plan = with_dimmer(PLAN, "A", "0-10 V", 200.0)
+    assert plan.wiring.dimmers[0].most_watts == 200.0
+    assert with_dimmer(plan, "A", None) == PLAN
+    plan = with_stages(PLAN, [("switch box", "s1"), ("fixture", "f1")], "done")
+    assert plan.wiring.stage("fixture", "f1") == "done"
+    assert with_stages(plan, [("fixture", "f1")], "to do").wiring.stage("fixture", "f1") == "to do"
+    assert replace(PLAN, wiring=Wiring()).wiring.stage("fixture", "f1") is None
