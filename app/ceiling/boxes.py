@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTableWidgetItem, QVBoxLayout, QWidget
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QTableWidgetItem, QVBoxLayout, QWidget
 
 from app.ceiling.cells import make_table, put_row
+from app.ceiling.feed_form import FeedForm
 from app.document import Document
 from app.panels.words import heading, words
 from core.ceiling import (
     BoxRow,
     CeilingSheet,
     Nudge,
+    as_built_plan,
     deviations,
     nudges,
     taken_into_plan,
     with_as_built,
 )
 from core.plan.ceiling import AsBuilt
+from core.plan.edits import with_model
 from core.units import UnitError, parse_length, show_length
 
 __all__ = ["Boxes", "move_words"]
@@ -35,7 +40,7 @@ class Boxes(QWidget):
         super().__init__()
         self._document = document
         self._sheet: CeilingSheet | None = None
-        self._asked: Nudge | None = None
+        self._asked: object = None
         self._typed_cells: dict[str, dict[int, float]] = {}
         self.table = make_table("Box centres", _HEADS, (0, 1, 2))
         self.table.itemChanged.connect(self._typed)
@@ -47,6 +52,17 @@ class Boxes(QWidget):
         self.take.setAutoDefault(False)
         self.take.setToolTip("Fixtures move to where their boxes are; the planned places are given up")
         self.take.clicked.connect(self.take_cut_places)
+        self.feed = QPushButton("How it is fed…")
+        self.feed.setAutoDefault(False)
+        self.feed.setToolTip("Feed point, screws and weight of this model, from its data sheet")
+        self.feed.clicked.connect(self.edit_feed)
+        self.light = QPushButton("What the cut places do to the light")
+        self.light.setAutoDefault(False)
+        self.light.clicked.connect(self._weigh_cut)
+        below = QHBoxLayout()
+        for button in (self.feed, self.light, self.take):
+            below.addWidget(button)
+        below.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
         column.setSpacing(8)
@@ -55,7 +71,7 @@ class Boxes(QWidget):
         column.addWidget(self.note)
         column.addLayout(self.moves)
         column.addWidget(self.cost)
-        column.addWidget(self.take, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addLayout(below)
 
     def show_sheet(self, sheet: CeilingSheet) -> None:
         """Show another sheet."""
@@ -77,6 +93,8 @@ class Boxes(QWidget):
             put_row(self.table, number, texts, _CUT, (1, 2, *_CUT))
         self.table.blockSignals(False)
         self.take.setEnabled(bool(off))
+        self.light.setEnabled(bool(off))
+        self.feed.setEnabled(bool(sheet.rows))
         if sheet.rows:
             self.table.setCurrentCell(min(row, len(sheet.rows) - 1), max(self.table.currentColumn(), 0))
         self._show_row(self.table.currentRow())
@@ -100,6 +118,26 @@ class Boxes(QWidget):
         """Move the fixtures to where their boxes were cut."""
         if self._sheet is not None:
             self._document.apply("Take the cut places into the plan", taken_into_plan(self._sheet))
+
+    def edit_feed(self) -> None:
+        """Open the form of the chosen fixture's model; what is kept goes into the plan's entry."""
+        sheet, row = self._sheet, self.table.currentRow()
+        if sheet is None or not 0 <= row < len(sheet.rows):
+            return
+        plan = self._document.settled_plan
+        model = plan.model(sheet.rows[row].point.model.id)
+        form = FeedForm(model, sheet.system, self)
+        if form.exec() == QDialog.DialogCode.Accepted:
+            self._document.apply(f"Say how {model.name} is fed", with_model(plan, replace(model, feeding=form.feeding)))
+        form.deleteLater()
+
+    def _weigh_cut(self) -> None:
+        """Ask what the places as cut do to the benches' light."""
+        if self._sheet is None:
+            return
+        self._asked = self._sheet
+        self.cost.setText("Working out what the cut places do to the light …")
+        self.cost_wanted.emit(self._sheet, self._sheet.plan, as_built_plan(self._sheet))
 
     def _typed(self, item: QTableWidgetItem) -> None:
         sheet = self._sheet

@@ -244,10 +244,16 @@ def _axis(point: CeilingPoint, reference: Reference) -> str:
     turn = math.radians(point.fixture.rotation_deg)
     along = (math.cos(turn), math.sin(turn))
     for letter, normal in zip("AB", reference.normals, strict=True):
-        slope = math.degrees(math.asin(max(-1.0, min(1.0, abs(along[0] * normal[0] + along[1] * normal[1])))))
-        if slope < 0.05:
+        if _slope_to(normal, along) < 0.05:
             return f"along {letter}"
+    if abs(_slope_to(reference.normals[0], along) - 90.0) < 0.05:
+        return "square to A"
     nx, ny = reference.normals[0]
     wall_way = math.atan2(-nx, ny)
     angle = (math.degrees(turn - wall_way) + 90.0) % 180.0 - 90.0
     return f"{abs(angle):.1f}° {'left' if angle > 0 else 'right'} of A"
+
+
+def _slope_to(normal: Point, along: Point) -> float:
+    """Return the angle between a direction and the wall with this normal, 0 to 90 [degree]."""
+    return math.degrees(math.asin(min(1.0, abs(along[0] * normal[0] + along[1] * normal[1]))))

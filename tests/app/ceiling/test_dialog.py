@@ -11,12 +11,15 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit, QPushButton
 
 from app.ceiling.dialog import CeilingDialog
+from app.ceiling.feed_form import FeedForm, screws_at
 from app.document import Document
 from app.solver import Solver
+from core.ceiling import with_as_built
 from core.light.engine import LightEngine
 from core.plan import Furniture, JoistZone
 from core.plan.ceiling import AsBuilt, Diagonal, WallLength
-from core.units import FOOT, INCH
+from core.plan.edits import with_model
+from core.units import FOOT, INCH, UnitSystem
 from tests.core.ceiling.rooms import plan_of, rectangle
 
 JOISTS = JoistZone("j", 90.0, 16 * INCH, 8 * INCH, 1.5 * INCH)
@@ -217,3 +220,50 @@ def test_the_window_opens_it_by_its_key(qtbot) -> None:
     assert window.menus.ceiling.shortcut().toString() == "Ctrl+P"
     dialog.close()
     window.solver.shutdown()
+
+
+def test_how_a_model_is_fed_is_entered_and_moves_the_box(qtbot, opened) -> None:
+    document, dialog = opened
+    model = document.plan.models[0]
+    form = FeedForm(model, UnitSystem.US)
+    qtbot.addWidget(form)
+    form.show()
+    for row, text in ((form.along, '6"'), (form.screw_along, "3'"), (form.screw_across, '4"'), (form.weight, "11 lb")):
+        row.line.selectAll()
+        QTest.keyClicks(row.line, text)
+        QTest.keyClick(row.line, Qt.Key.Key_Return)
+    assert form.feeding.x / INCH == pytest.approx(6)
+    assert {(round(x / INCH, 3), round(y / INCH, 3)) for x, y in form.feeding.screws} == {
+        (-18, -2),
+        (18, -2),
+        (18, 2),
+        (-18, 2),
+    }
+    assert form.feeding.weight == pytest.approx(11 * 0.45359237)
+    form.along.line.selectAll()
+    QTest.keyClicks(form.along.line, "9'")
+    QTest.keyClick(form.along.line, Qt.Key.Key_Return)
+    assert form.along.is_wrong  # beyond the end of the body
+    assert form.feeding.x / INCH == pytest.approx(6)
+    document.apply("Say how it is fed", with_model(document.plan, replace(model, feeding=form.feeding)))
+    settle(qtbot, dialog)
+    row = next(r for r in dialog.sheet.rows if r.point.fixture.id == "f2")
+    assert row.place[0] / INCH == pytest.approx(150.0)
+
+
+def test_one_screw_two_or_four() -> None:
+    assert screws_at(0.0, 0.0, (0.1, 0.0)) == ((0.1, 0.0),)
+    assert set(screws_at(1.0, 0.0)) == {(-0.5, 0.0), (0.5, 0.0)}
+    assert len(screws_at(1.0, 0.4)) == 4
+
+
+def test_what_the_cut_places_do_to_the_light(qtbot, opened) -> None:
+    document, dialog = opened
+    plan = with_as_built(document.plan, AsBuilt("f2", 0, 3, 4 * FOOT, 10 * FOOT), "f2")
+    document.apply("Enter where A2 was cut", plan)
+    settle(qtbot, dialog)
+    dialog.tabs.setCurrentWidget(dialog.boxes)
+    qtbot.mouseClick(dialog.boxes.light, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "Bench" in dialog.boxes.cost.text(), timeout=20_000)
+    before, after = (float(v) for v in dialog.boxes.cost.text().split("Bench ")[1].split(" fc")[0].split(" → "))
+    assert after > before  # the fixture came nearer to the bench
