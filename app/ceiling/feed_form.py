@@ -21,7 +21,7 @@ _POUND = 0.45359237
 
 
 def screws_at(along: float, across: float, middle: Point = (0.0, 0.0)) -> tuple[Point, ...]:
-    """Return screws about a point: four at the corners of along x across [m], two where one is 0, one where both are."""
+    """Return screws about a point: four at corners along x across [m] apart, two where one is 0, else one."""
     x, y = along / 2, across / 2
     corners = ((-x, -y), (x, -y), (x, y), (-x, y))
     return tuple(dict.fromkeys((middle[0] + dx, middle[1] + dy) for dx, dy in corners))

@@ -1,11 +1,14 @@
 """Chalk lines: which long lines to snap, and what lies on each.
 
 A line runs along one of the two reference walls, at one of the sheet's rounded distances from it, and is worth snapping
-where two or more boxes lie on it. It is set out by two marks at its ends, both measured square off the same wall.
+where two or more boxes lie on it. It is set out by two marks at its ends, both measured square off the same wall. Where
+the walls do not meet squarely, rows that were drawn square to wall A run along neither: they are snapped through the
+first and the last of their marks, and the marks between must lie on them (within the rounding).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import shapely
@@ -15,13 +18,19 @@ from core.plan import Point
 
 __all__ = ["ChalkLine", "chalk_lines", "off_lines"]
 
+_SQUARE = 0.02
+"""Walls that differ from a right angle by less [degree] are square as far as any tape can tell."""
+_NEAR = 1.6
+"""Marks of one row differ sideways by no more than this many steps of the rounding."""
+
 
 @dataclass(frozen=True, slots=True)
 class ChalkLine:
-    """A line along wall A or B (``along``), ``distance`` off it [m].
+    """A line along wall A or B (``along``), ``distance`` off it [m]; or, ``along`` being "square to A", through marks.
 
     ``ends`` are where it meets the walls of the room [m]; ``stops`` are the marks on it with their running
-    distance from the other reference wall [m], in order.
+    distance **along the line** from the other reference wall [m], in order; where the walls do not meet squarely this
+    is longer than the distance square off that wall.
     """
 
     name: str
@@ -34,16 +43,46 @@ class ChalkLine:
 def chalk_lines(sheet: CeilingSheet) -> tuple[ChalkLine, ...]:
     """Return the lines worth snapping, those along wall A first, nearest first."""
     found: list[ChalkLine] = []
+    slant = math.sin(math.radians(sheet.reference.angle_deg))
     for side, along in enumerate("AB"):
         shared: dict[int, list[BoxRow]] = {}
         for row in sheet.rows:
             shared.setdefault(round((row.from_a, row.from_b)[side] / sheet.step), []).append(row)
         for key in sorted(key for key, rows in shared.items() if len(rows) > 1):
             rows = sorted(shared[key], key=lambda row: (row.from_b, row.from_a)[side])
-            stops = tuple((row.mark, (row.from_b, row.from_a)[side]) for row in rows)
+            stops = tuple((row.mark, (row.from_b, row.from_a)[side] / slant) for row in rows)
             number = sum(line.along == along for line in found) + 1
-            found.append(ChalkLine(f"{along}-{number}", along, key * sheet.step, _ends(sheet, side, rows), stops))
-    return tuple(found)
+            ends = _ends(sheet, sheet.reference.normals[side], rows)
+            found.append(ChalkLine(f"{along}-{number}", along, key * sheet.step, ends, stops))
+    return (*found, *_square_to_a(sheet))
+
+
+def _square_to_a(sheet: CeilingSheet) -> list[ChalkLine]:
+    """Return rows square to wall A in a room whose walls A and B do not meet squarely."""
+    if abs(sheet.reference.angle_deg - 90.0) < _SQUARE:
+        return []
+    nx, ny = sheet.reference.normals[0]
+    way = (ny, -nx)
+    zero = sheet.reference.corner
+
+    def running(row: BoxRow) -> float:
+        return (row.place[0] - zero[0]) * way[0] + (row.place[1] - zero[1]) * way[1]
+
+    rows = sorted(sheet.rows, key=running)
+    groups: list[list[BoxRow]] = []
+    for row in rows:
+        if groups and abs(running(row) - running(groups[-1][0])) <= _NEAR * sheet.step:
+            groups[-1].append(row)
+        else:
+            groups.append([row])
+    found: list[ChalkLine] = []
+    for group in groups:
+        if len({round(row.from_a / sheet.step) for row in group}) > 1:
+            ordered = sorted(group, key=lambda row: row.from_a)
+            stops = tuple((row.mark, row.from_a) for row in ordered)
+            ends = _ends(sheet, way, ordered)
+            found.append(ChalkLine(f"S-{len(found) + 1}", "square to A", abs(running(ordered[0])), ends, stops))
+    return found
 
 
 def off_lines(sheet: CeilingSheet, lines: tuple[ChalkLine, ...]) -> tuple[str, ...]:
@@ -52,9 +91,9 @@ def off_lines(sheet: CeilingSheet, lines: tuple[ChalkLine, ...]) -> tuple[str, .
     return tuple(row.mark for row in sheet.rows if row.mark not in on)
 
 
-def _ends(sheet: CeilingSheet, side: int, rows: list[BoxRow]) -> tuple[Point, Point]:
-    """Return where the line through these boxes meets the walls on both sides of them."""
-    nx, ny = sheet.reference.normals[side]
+def _ends(sheet: CeilingSheet, normal: Point, rows: list[BoxRow]) -> tuple[Point, Point]:
+    """Return where the line through these boxes, square to ``normal``, meets the walls on both sides of them."""
+    nx, ny = normal
     ux, uy = ny, -nx
     (x, y), (x1, y1) = rows[0].place, rows[-1].place
     room = shapely.Polygon(sheet.survey.outline)

@@ -15,7 +15,7 @@ _LINES = (
     Column("Line", 0.7, strong=True),
     Column("Two marks, square off", 1.6),
     Column("Distance", 1.2, "right", True),
-    Column("On it, running from the other wall", 5.5),
+    Column("On it, running along the line from the other wall", 5.5),
     Column("Done", 0.6, "centre"),
 )
 
@@ -27,7 +27,8 @@ def chalk_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
     parts: list[Part] = [
         paragraph(
             "Snap each line on the floor (or on the ceiling) through two marks near its ends, both measured square off"
-            " the wall named. Tape from the other wall along the line for the boxes on it, all from its face.",
+            " the wall named. Then tape along the line, from the face of the other wall, for the boxes on it; in a room"
+            " out of square this is a little more than the distance square off that wall.",
             width,
         )
     ]
@@ -35,8 +36,8 @@ def chalk_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
         rows = [
             [
                 line.name,
-                f"wall {line.along}",
-                sheet.tape(line.distance),
+                f"wall {line.along}" if len(line.along) == 1 else f"through {line.stops[0][0]} and {line.stops[-1][0]}",
+                sheet.tape(line.distance) if len(line.along) == 1 else line.along,
                 ",  ".join(f"{mark} at {sheet.tape(distance)}" for mark, distance in line.stops),
                 "☐",
             ]

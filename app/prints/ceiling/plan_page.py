@@ -170,7 +170,7 @@ def _figures(draft: Draft, sheet: CeilingSheet, lines: tuple[ChalkLine, ...], to
     """Write each chalk line's distance at its two ends, outside the room."""
     for line in lines:
         ends = [to_paper(end) for end in line.ends]
-        text = f"{line.name}: {sheet.tape(line.distance)}"
+        text = f"{line.name}: {sheet.tape(line.distance)}" if len(line.along) == 1 else line.name
         (ax, ay), (bx, by) = ends
         way = math.hypot(bx - ax, by - ay)
         if way < 1e-6:

@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.ceiling import WallPairError, ceiling_sheet, pair_problem
+from core.ceiling import WallPairError, ceiling_sheet, chalk_lines, pair_problem
 from core.plan.ceiling import Feeding
 from core.units import FOOT, INCH
 from tests.core.ceiling.rooms import model, plan_of
@@ -119,3 +119,22 @@ def test_a_feed_off_the_middle_turns_with_the_body() -> None:
     sheet = ceiling_sheet(plan_of([(0, 0), (20, 0), (20, 10), (0, 10)], [(5, 5)], made=made, rotation=90.0), (0, 3))
     row = sheet.rows[0]
     assert (read_tape(sheet.tape(row.from_a)), read_tape(sheet.tape(row.from_b))) == (80.0, 60.0)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(46.0, 134.0), st.floats(0.1, 0.8), st.floats(0.1, 0.4))
+def test_taping_along_a_chalk_line_finds_the_boxes_too(degrees: float, share: float, gap: float) -> None:
+    turn = math.radians(degrees)
+    over, up = 20 * math.cos(turn), 20 * math.sin(turn)
+    outline = [(0.0, 0.0), (30.0, 0.0), (30.0 + over, up), (over, up)]
+    # Two boxes on one line along the front wall, half way up the leaning left wall.
+    start = over / 2
+    boxes = [(start + 30 * share * 0.7, up / 2), (start + 30 * share * 0.7 + 30 * gap * 0.5, up / 2)]
+    sheet = ceiling_sheet(plan_of(outline, boxes), (0, 3))
+    (line,) = (line for line in chalk_lines(sheet) if line.along == "A")
+    for mark, running in line.stops:
+        # On the line, so far from the left wall as the tape along it says.
+        across = read_tape(sheet.tape(line.distance)) * INCH
+        along = across / math.tan(turn) + read_tape(sheet.tape(running)) * INCH
+        fixture = sheet.row(mark).point.fixture
+        assert math.dist((along, across), (fixture.x, fixture.y)) <= INCH / 8

@@ -75,6 +75,24 @@ def test_out_of_square_room_by_hand() -> None:
     assert _tapes(sheet) == {"A1": ("5'", "5' 11 11/16\""), "A2": ("15'", "11' 11\"")}
 
 
+def test_rows_square_to_a_are_lines_too_where_b_leans() -> None:
+    measured = CeilingWork(
+        wall_lengths=tuple(WallLength(i, ft * FOOT) for i, ft in enumerate((24, 20, 24, 20))),
+        diagonals=(Diagonal(0, 2, 375.8920 * INCH),),
+    )
+    # Drawn as two rows of two: 6 and 18 ft from the left, 5 and 15 ft from the front. Wall B leans by 1.3 in over
+    # 20 ft, so the left row is 71.67 in from B in front and 71.02 in at the back: on no line along B.
+    sheet = ceiling_sheet(plan_of(ROOM, [(6, 5), (18, 5), (6, 15), (18, 15)], ceiling=measured), WALLS)
+    lines = chalk_lines(sheet)
+    assert [(line.name, line.along, [mark for mark, _ in line.stops]) for line in lines] == [
+        ("A-1", "A", ["A1", "A2"]),
+        ("A-2", "A", ["A3", "A4"]),
+        ("S-1", "square to A", ["A1", "A3"]),
+        ("S-2", "square to A", ["A2", "A4"]),
+    ]
+    assert off_lines(sheet, lines) == ()
+
+
 def test_metric_sheet_rounds_to_the_millimetre() -> None:
     sheet = ceiling_sheet(plan_of(ROOM, [(6, 5)], units="metric"), WALLS)
     assert _tapes(sheet) == {"A1": ("1.524 m", "1.829 m")}
