@@ -7,7 +7,7 @@ smooth, so it is kept tile by tile; what is reflected over and over is smooth, s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from core.light.enclosure import Enclosure, Surface
 from core.light.grid import BoolArray, FloatArray
+from core.light.slots import Slot, finer_by, slots_of
 
 __all__ = ["Patches", "cut_into_patches"]
 
@@ -94,47 +95,59 @@ class Patches:
 
 @dataclass(frozen=True)
 class _Grid:
-    """The tiles of one surface: its frame, the low corner and size of a tile, and which tile fills a cell (or -1)."""
+    """How one surface is cut: ``shape`` patches of ``size`` from ``low`` on, and which tile fills each cell (or -1).
+
+    Patch b, counted in rows along v, has ``sides[b]`` x ``sides[b]`` cells, the first of them ``first[b]``.
+    """
 
     face: Surface
     low: FloatArray
-    step: FloatArray
+    size: FloatArray
+    shape: NDArray[np.int64]
+    sides: NDArray[np.int64]
+    first: NDArray[np.int64]
     tiles: NDArray[np.int32]
 
     def tile_at(self, places: FloatArray) -> NDArray[np.int32]:
         offset = places - self.face.origin
-        u = ((offset @ self.face.u_axis - self.low[0]) / self.step[0]).astype(np.int64)
-        v = ((offset @ self.face.v_axis - self.low[1]) / self.step[1]).astype(np.int64)
-        nu, nv = self.tiles.shape
-        found: NDArray[np.int32] = self.tiles[np.clip(u, 0, nu - 1), np.clip(v, 0, nv - 1)]
+        u = (offset @ self.face.u_axis - self.low[0]) / self.size[0]
+        v = (offset @ self.face.v_axis - self.low[1]) / self.size[1]
+        pu = np.clip(u.astype(np.int64), 0, self.shape[0] - 1)
+        pv = np.clip(v.astype(np.int64), 0, self.shape[1] - 1)
+        patch = pu * self.shape[1] + pv
+        side = self.sides[patch]
+        iu = np.clip(((u - pu) * side).astype(np.int64), 0, side - 1)
+        iv = np.clip(((v - pv) * side).astype(np.int64), 0, side - 1)
+        found: NDArray[np.int32] = self.tiles[self.first[patch] + iu * side + iv]
         return found
 
 
 @dataclass(frozen=True)
 class _Cut:
-    """One surface cut up: per tile its grid cell, patch (counted within the surface), centre (u, v) and area."""
+    """One surface cut up: its grid (tiles counted within the surface); per tile its patch, size, centre and area."""
 
-    low: FloatArray
-    step: FloatArray
-    shape: tuple[int, int]
-    cell: NDArray[np.int64]
+    grid: _Grid
     patch: NDArray[np.int64]
+    size: FloatArray
     centre: FloatArray
     area: FloatArray
 
 
 def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patches:
-    """Cut every exposed surface into patches of about ``size`` [m], with ``side`` x ``side`` tiles each."""
+    """Cut every exposed surface into patches of about ``size`` [m], with ``side`` x ``side`` tiles each.
+
+    In narrow slots there are more tiles to a patch.
+    """
     faces = enclosure.surfaces
-    cuts = [_cut_surface(face, size, side) for face in faces]
+    slots = slots_of(faces, size / side)
+    cuts = [_cut_surface(face, size, side, narrow) for face, narrow in zip(faces, slots, strict=True)]
     patches_of = [int(cut.patch.max()) + 1 if cut.patch.size else 0 for cut in cuts]
     first_patch = np.cumsum([0, *patches_of])
     first_tile = np.cumsum([0, *(len(cut.area) for cut in cuts)])
-    grids = []
-    for face, cut, start in zip(faces, cuts, first_tile[:-1], strict=True):
-        tiles = np.full(cut.shape[0] * cut.shape[1], -1, dtype=np.int32)
-        tiles[cut.cell] = start + np.arange(len(cut.cell))
-        grids.append(_Grid(face, cut.low, cut.step, tiles.reshape(cut.shape)))
+    grids = tuple(
+        replace(cut.grid, tiles=np.where(cut.grid.tiles < 0, -1, cut.grid.tiles + start).astype(np.int32))
+        for cut, start in zip(cuts, first_tile[:-1], strict=True)
+    )
     tile_patch = np.concatenate([cut.patch + start for cut, start in zip(cuts, first_patch[:-1], strict=True)])
     tile_area = np.concatenate([cut.area for cut in cuts])
     count = int(first_patch[-1])
@@ -147,33 +160,38 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
         tile_area=tile_area,
         tile_patch=tile_patch,
         tile_sides=np.concatenate([_sides(face, cut) for face, cut in zip(faces, cuts, strict=True)]),
-        surfaces=tuple(grids),
+        surfaces=grids,
     )
 
 
 def _sides(face: Surface, cut: _Cut) -> FloatArray:
-    sides = np.stack([face.u_axis * cut.step[0], face.v_axis * cut.step[1]])
-    return np.broadcast_to(sides, (len(cut.area), 2, 3))
+    axes = np.stack([face.u_axis, face.v_axis])
+    return cut.size[:, :, None] * axes
 
 
-def _cut_surface(face: Surface, size: float, side: int) -> _Cut:
+def _cut_surface(face: Surface, size: float, side: int, slots: list[Slot]) -> _Cut:
     low, high = np.array(face.whole.bounds[:2]), np.array(face.whole.bounds[2:])
-    patches = np.maximum(1, np.round((high - low) / size)).astype(int)
-    nu, nv = (int(n) * side for n in patches)
-    step = (high - low) / (nu, nv)
-    iu, iv = (a.ravel() for a in np.meshgrid(np.arange(nu), np.arange(nv), indexing="ij"))
-    corner = low + np.column_stack([iu, iv]) * step
-    centre, area = _exposed_parts(face, corner, step)
-    block = (iu // side) * (nv // side) + iv // side
+    shape = np.maximum(1, np.round((high - low) / size)).astype(np.int64)
+    patch_size = (high - low) / shape
+    sides = finer_by(slots, low, patch_size, shape, side).ravel()
+    first = np.cumsum(sides**2) - sides**2
+    block = np.repeat(np.arange(len(sides)), sides**2)
+    inner, across = np.arange(len(block)) - first[block], sides[block]
+    cell_size = patch_size / across[:, None]
+    corner = low + np.column_stack(np.divmod(block, shape[1])) * patch_size
+    corner += np.column_stack(np.divmod(inner, across)) * cell_size
+    centre, area = _exposed_parts(face, corner, cell_size)
     kept = np.flatnonzero(area > LEAST_AREA)
-    order = kept[np.argsort(block[kept], kind="stable")]
-    _, patch = np.unique(block[order], return_inverse=True)
-    return _Cut(low, step, (nu, nv), order, patch, centre[order], area[order])
+    tiles = np.full(len(block), -1, dtype=np.int32)
+    tiles[kept] = np.arange(len(kept))
+    _, patch = np.unique(block[kept], return_inverse=True)
+    grid = _Grid(face, low, patch_size, shape, sides, first, tiles)
+    return _Cut(grid, patch, cell_size[kept], centre[kept], area[kept])
 
 
 def _exposed_parts(face: Surface, corner: FloatArray, step: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return centre (k, 2) and area (k,) of the exposed part of each cell."""
-    centre, area = corner + step / 2, np.full(len(corner), float(step.prod()))
+    """Return centre (k, 2) and area (k,) of the exposed part of each cell, by low corners and sizes (k, 2)."""
+    centre, area = corner + step / 2, step.prod(axis=1)
     if face.exposed.is_empty:
         return centre, np.zeros(len(corner))
     boxes = shapely.box(*corner.T, *(corner + step).T)

@@ -40,5 +40,5 @@ class Quality:
         return min(self.most_rays, max(self.fewest_rays, total // max(1, count)))
 
 
-FULL = Quality(1600, 0.18, 1.2, 3, 1_200_000, 1_000_000, 512, 65_536, 2, ShadowRays(16, 256, 8), ShadowRays(8, 32))
+FULL = Quality(1600, 0.18, 1.2, 3, 1_200_000, 1_000_000, 512, 65_536, 3, ShadowRays(16, 256, 8), ShadowRays(8, 32))
 QUICK = Quality(500, 0.30, 2.0, 1, 150_000, 250_000, 128, 4096, 0, ShadowRays(8, 32), ShadowRays(4, 8))

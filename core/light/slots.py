@@ -1,0 +1,79 @@
+"""Slots: where two surfaces face each other across a gap too narrow for the tiles they would get.
+
+Light that enters a narrow gap falls off within about the gap's own width, so tiles there must be smaller than it. Only
+the patches of a surface that lie in a slot are cut finer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.enclosure import Surface
+from core.light.grid import FloatArray
+
+__all__ = ["Slot", "finer_by", "slots_of"]
+
+IntArray = NDArray[np.int64]
+
+NARROWEST = 0.055
+"""Narrower gaps [m] are left alone: nobody works or reads in them, and next to no light comes out again."""
+TILES_ACROSS = 2.5
+"""Tiles wanted within the width of a gap."""
+FINEST = 4
+"""Tiles in a slot are at most this many times finer than elsewhere."""
+FACING = -0.999
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """The part of a surface that faces another one closely: low and high corner (u, v) and the gap [m]."""
+
+    low: FloatArray
+    high: FloatArray
+    gap: float
+
+
+def slots_of(faces: Sequence[Surface], tile: float) -> list[list[Slot]]:
+    """Return the slots of each surface, for tiles of about ``tile`` [m]."""
+    normals = np.array([face.normal for face in faces])
+    level = np.array([face.origin for face in faces]) @ normals.T  # of surface i's origin along normal j
+    gap = level.T - np.diag(level)[:, None]
+    near = (normals @ normals.T < FACING) & (gap > NARROWEST) & (gap < TILES_ACROSS * tile)
+    found: list[list[Slot]] = [[] for _ in faces]
+    for i, j in zip(*np.nonzero(near), strict=True):
+        slot = _slot(faces[i], faces[j], float(gap[i, j]))
+        if slot is not None:
+            found[i].append(slot)
+    return found
+
+
+def _slot(face: Surface, other: Surface, gap: float) -> Slot | None:
+    """Where ``other`` lies before ``face``, by the box around it; None where it does not, or is hidden."""
+    if face.exposed.is_empty or other.exposed.is_empty:
+        return None
+    u0, v0, u1, v1 = other.exposed.bounds
+    offset = other.to_room(np.array([(u0, v0), (u1, v0), (u1, v1), (u0, v1)])) - face.origin
+    places = np.column_stack([offset @ face.u_axis, offset @ face.v_axis])
+    bounds = np.array(face.exposed.bounds)
+    low = np.maximum(places.min(axis=0), bounds[:2])
+    high = np.minimum(places.max(axis=0), bounds[2:])
+    return Slot(low, high, gap) if (high - low).min() > gap / 2 else None
+
+
+def finer_by(slots: Sequence[Slot], low: FloatArray, size: FloatArray, shape: IntArray, side: int) -> IntArray:
+    """Return how many tiles along each side the patches of a surface need, ``shape`` array of ``side`` or more.
+
+    ``low`` is the low corner (u, v) of the first patch and ``size`` that of a patch [m].
+    """
+    tiles = np.full(tuple(shape), side, dtype=np.int64)
+    for slot in slots:
+        first = np.floor((slot.low - low) / size + 1e-6).astype(int)
+        last = np.ceil((slot.high - low) / size - 1e-6).astype(int)
+        wanted = int(np.ceil(TILES_ACROSS * size.max() / slot.gap))
+        strip = tiles[max(first[0], 0) : last[0], max(first[1], 0) : last[1]]
+        np.maximum(strip, min(wanted, FINEST * side), out=strip)
+    return tiles
