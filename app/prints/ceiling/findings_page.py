@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
 from core.ceiling import CeilingSheet, Nudge, conflicts, deviations, nudges
-from core.ceiling.as_findings import ANY_SETTING
 from core.ceiling.feeding import CeilingPoint
 from core.checks.finding import Finding, Severity
 from core.units import show_length
@@ -65,15 +64,19 @@ def findings_pages(sheet: CeilingSheet, paper: Paper, others: Sequence[Finding] 
     )
     parts += _cut(sheet, width)
     parts += _moves(sheet, width)
-    parts += _of_light(others, width)
+    parts += _of_light(sheet, others, width)
     return flow("Conflicts and findings", parts, paper)
 
 
-def _of_light(found: Sequence[Finding], width: float) -> list[Part]:
-    """List what is to be done about the light, by switch setting; what is good, or only to be minded, is left out."""
+def _of_light(sheet: CeilingSheet, found: Sequence[Finding], width: float) -> list[Part]:
+    """List what is to be done about the light with all on and at kept settings; the rest is for the findings' own list.
+
+    One switch alone is not meant to light the room, so it has nothing to do here unless it was kept as a setting.
+    """
+    meant = {"All on", *(kept.name for kept in sheet.plan.combinations)}
     settings: dict[tuple[str, str], list[str]] = {}
     for f in found:
-        if f.combination != ANY_SETTING and f.severity is Severity.ACT:
+        if f.combination in meant and f.severity is Severity.ACT:
             settings.setdefault((f.title, f.remedy), []).append(f.combination)
     if not settings:
         return []
