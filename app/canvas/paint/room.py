@@ -6,7 +6,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker
 
-from app.canvas.paint.look import Look, pen, polygon, wall_width
+from app.canvas.paint.look import Look, faded, pen, polygon, wall_width
 from app.canvas.view import View
 from core.plan import KeepOut, Room, box_corners
 
@@ -45,10 +45,12 @@ def paint_keep_out(painter: QPainter, item: KeepOut, view: View, look: Look) -> 
     """Draw something on the ceiling as a dashed box with one diagonal: above the cutting plane of the
     drawing."""
     shape = polygon(view, box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
+    is_crossed = min(item.width, item.depth) * view.scale >= _LEAST_CROSSED
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.setPen(
-        pen(look.theme.furniture_edge if not look.theme.dark else look.theme.muted, 1.0, Qt.PenStyle.DashLine)
-    )
-    painter.drawPolygon(shape)
-    if min(item.width, item.depth) * view.scale >= _LEAST_CROSSED:
-        painter.drawLine(shape[0], shape[2])
+    ink = look.theme.furniture_edge if not look.theme.dark else look.theme.muted
+    # A soft ground keeps the dashes readable on the colours of the light.
+    for line in (pen(faded(look.theme.halo, 0.7), 2.6), pen(ink, 1.0, Qt.PenStyle.DashLine)):
+        painter.setPen(line)
+        painter.drawPolygon(shape)
+        if is_crossed:
+            painter.drawLine(shape[0], shape[2])
