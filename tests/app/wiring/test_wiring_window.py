@@ -1,0 +1,172 @@
+"""The wiring window with real keys and clicks: cells that are typed, stages, places picked on the plan, prints."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QSettings, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
+
+from app.document import Document
+from app.window import MainWindow
+from app.wiring.dialog import WiringDialog
+from core.demo import demo_plan
+from core.light.engine import LightEngine
+from core.plan.wiring import Wiring
+from core.units import FOOT
+from core.wiring import wired
+from core.wiring.cautions import CAUTIONS, PLANNING_AID
+from tests.core.wiring.shops import fixture, shop
+
+LEFT = Qt.MouseButton.LeftButton
+PLAN = shop([fixture(1, 4, 8), fixture(2, 10, 8, "B")])
+
+
+@pytest.fixture
+def document(qapp):
+    return Document(PLAN)
+
+
+@pytest.fixture
+def dialog(document, qtbot):
+    made = WiringDialog(document)
+    qtbot.addWidget(made)
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+def type_into_cell(table, row, column, text):
+    """Begin an entry with F2, type over it, Enter."""
+    table.setFocus()
+    table.setCurrentCell(row, column)
+    QTest.keyClick(table, Qt.Key.Key_F2)
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)  # the editor of the cell before
+    (line,) = table.findChildren(QLineEdit)
+    line.selectAll()
+    QTest.keyClick(line, Qt.Key.Key_Delete)
+    QTest.keyClicks(line, text)
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    QApplication.processEvents()
+
+
+def settle(dialog):
+    dialog._rest.stop()
+    dialog.refresh()
+
+
+def test_circuits_are_typed(dialog, document):
+    table = dialog.circuits.table
+    dialog.tabs.setCurrentWidget(dialog.circuits)
+    type_into_cell(table, 0, 1, "20 A")
+    type_into_cell(table, 0, 2, "12")
+    type_into_cell(table, 0, 4, "no")
+    circuit = document.plan.wiring.circuits[0]
+    assert (circuit.breaker, circuit.conductor, circuit.continuous) == (20, 12, False)
+    settle(dialog)
+    assert table.item(0, 6).text() == "20.0"
+    before = document.plan
+    type_into_cell(table, 0, 1, "17")
+    assert document.plan is before
+    assert "15, 20, 25 or 30" in dialog.circuits.said.text()
+    type_into_cell(table, 0, 3, "A Q")
+    assert "There is no group Q" in dialog.circuits.said.text()
+    document.undo()
+    assert document.plan.wiring.circuits[0].continuous
+
+
+def test_a_group_moves_to_a_new_circuit_and_back(dialog, document):
+    QTest.mouseClick(dialog.circuits.add, LEFT)
+    settle(dialog)
+    type_into_cell(dialog.circuits.table, 1, 3, "b")
+    assert [c.groups for c in document.plan.wiring.circuits] == [("A",), ("B",)]
+    settle(dialog)
+    dialog.circuits.table.setCurrentCell(1, 0)
+    QTest.mouseClick(dialog.circuits.remove, LEFT)
+    settle(dialog)
+    assert len(document.plan.wiring.circuits) == 1
+    assert "To put right (1)" in [dialog.tabs.tabText(n) for n in range(dialog.tabs.count())]
+
+
+def test_what_is_assumed_is_marked_and_taken_over(qtbot):
+    document = Document(replace(PLAN, wiring=Wiring()))
+    dialog = WiringDialog(document)
+    qtbot.addWidget(dialog)
+    assert "(assumed)" in dialog.circuits.table.item(0, 0).text()
+    QTest.mouseClick(dialog.circuits.take, LEFT)
+    settle(dialog)
+    assert wired(document.plan).assumed == frozenset()
+    assert "(assumed)" not in dialog.circuits.table.item(0, 0).text()
+    assert document.undo_text == "Decide the wiring as assumed"
+
+
+def test_dimmers_and_boxes_are_typed(dialog, document):
+    dialog.tabs.setCurrentWidget(dialog.switches)
+    type_into_cell(dialog.switches.groups, 0, 1, "forward")
+    assert document.plan.wiring.dimmers[0].kind == "forward phase"
+    settle(dialog)
+    assert "can be dimmed" in dialog.switches.groups.item(0, 5).text()
+    type_into_cell(dialog.switches.groups, 0, 2, "lots")
+    assert "watts of LED" in dialog.switches.said.text()
+    type_into_cell(dialog.switches.boxes, 0, 2, "3' 6\"")
+    assert document.plan.wiring.switch_boxes[0].height == pytest.approx(3.5 * FOOT)
+    type_into_cell(dialog.switches.boxes, 0, 1, "A")
+    assert document.plan.wiring.switch_boxes[0].groups == ("A",)
+
+
+def test_stages_of_cable_and_boxes(dialog, document):
+    dialog.tabs.setCurrentWidget(dialog.cable)
+    marked = []
+    dialog.cable.marked.connect(marked.append)
+    dialog.cable.table.selectRow(0)
+    assert marked[-1] == frozenset({"panel > s1"})
+    QTest.mouseClick(dialog.cable.buttons["existing"], LEFT)
+    settle(dialog)
+    assert wired(document.plan).routing.runs[0].to_buy == 0.0
+    dialog.tabs.setCurrentWidget(dialog.boxes)
+    dialog.boxes.table.selectAll()
+    QTest.mouseClick(dialog.boxes.buttons["done"], LEFT)
+    settle(dialog)
+    assert all(run.to_buy == 0.0 for run in wired(document.plan).routing.runs)
+    assert dialog.cable.note.text().startswith('0" to lay')
+
+
+def test_cautions_are_always_in_the_window(dialog):
+    shown = " ".join(label.text() for label in dialog.findChildren(type(dialog.said)))
+    for text in (PLANNING_AID, *CAUTIONS):
+        assert text in shown
+
+
+def test_prints_are_saved_or_it_is_said_why_not(dialog, tmp_path):
+    dialog.save_permit_sheet(tmp_path / "permit.pdf")
+    assert (tmp_path / "permit.pdf").read_bytes().startswith(b"%PDF")
+    dialog.save_settings_card(tmp_path / "none" / "card.pdf")
+    assert "card.pdf could not be saved" in dialog.said.text()
+    assert dialog.said.property("role") == "danger"
+
+
+def test_panel_is_placed_by_a_click_and_cable_shown_by_the_menu(qtbot):
+    QSettings().clear()
+    window = MainWindow(demo_plan("bicycle_garage"), engine=LightEngine(step=0.6))
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.mark_saved(w.document.settled_plan))
+    window.resize(1280, 800)
+    window.show()
+    qtbot.waitExposed(window)
+    try:
+        assert not window.wiring.sheet.isVisible()
+        window.activateWindow()
+        qtbot.waitUntil(window.isActiveWindow)
+        QTest.keySequence(window.canvas, "Ctrl+Shift+E")
+        assert window.wiring.sheet.isVisible()
+        window.wiring.place_panel()
+        at = window.canvas.view.to_screen(10 * FOOT, 21 * FOOT).toPoint()
+        QTest.mouseClick(window.checks.sheet, LEFT, pos=QPoint(at.x(), at.y()))
+        panel = window.document.plan.wiring.panel
+        assert panel.y == pytest.approx(22 * FOOT)
+        assert panel.x == pytest.approx(10 * FOOT, abs=0.05)
+        assert window.document.undo_text == "Place the panel"
+    finally:
+        window.checks.shutdown()
+        window.solver.shutdown()
