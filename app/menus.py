@@ -203,6 +203,12 @@ class Menus:
         )
         tip = "Box centres from two walls, chalk lines, order of work, templates; to print"
         self.ceiling = self._add(menu, "&Ceiling sheet…", self._window.show_ceiling_sheet, "Ctrl+P", tip)
+        menu.addSeparator()
+        wiring = self._window.wiring
+        self._add(menu, "&Wiring…", wiring.show_dialog, "Ctrl+E", "Circuits, switches, cable and boxes")
+        shown = self._add(menu, "Cable on the &plan", lambda: wiring.show_cable(shown.isChecked()), "Ctrl+Shift+E")
+        shown.setCheckable(True)
+        shown.setChecked(wiring.is_cable_shown)
 
     def _checks_menu(self) -> None:
         checks = self._window.checks

@@ -51,6 +51,7 @@ from app.solver import Solver
 from app.style import dress
 from app.switches import Switches
 from app.theme import is_dark, theme
+from app.wiring.hook import WiringHook
 from core.catalogue import catalogue, finishes
 from core.light.engine import LightEngine
 from core.plan import Combination, Level, Model, Plan
@@ -81,6 +82,7 @@ class MainWindow(QMainWindow):
         self.units = UnitSystem.US
         self._make_parts()
         self.checks = Checks(self, engine)
+        self.wiring = WiringHook(self)
         self.bar = self.menuBar() if sys.platform == "darwin" else QMenuBar()
         self.menus = Menus(self)
         self._lay_out()
@@ -383,6 +385,7 @@ class MainWindow(QMainWindow):
         for part in (self.canvas, self.overlay, self.legend, self.shelf, self.plate, self.inspector.findings):
             part.set_theme(self.theme)
         self.checks.set_theme(self.theme)
+        self.wiring.set_theme(self.theme)
         self.canvas.update()
 
     def sizeHint(self) -> QSize:
