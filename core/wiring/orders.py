@@ -10,7 +10,7 @@ doi:10.1137/0130013).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -21,6 +21,8 @@ __all__ = ["EXACT", "Order", "best_chain", "best_tree"]
 
 EXACT = 11
 _ROUNDS = 150
+_MOST_SWEEPS = 200
+_NO_GAIN = 1e-9
 Distances = tuple[tuple[float, ...], ...]
 
 
@@ -102,25 +104,60 @@ def _nearest_neighbour(d: Distances) -> list[int]:
 
 
 def _improved(d: Distances, path: list[int]) -> tuple[int, ...]:
-    """Turn stretches round and move them elsewhere while that shortens the path."""
-    n = len(path)
-    better = True
-    while better:
-        better = False
-        now = _path_length(d, path)
-        for i in range(n):
-            for j in range(i + 1, n + 1):
-                stretch, rest = path[i:j], path[:i] + path[j:]
-                tries = [path[:i] + stretch[::-1] + path[j:]]
-                if j - i <= 3:
-                    tries += [
-                        rest[:k] + piece + rest[k:] for k in range(len(rest) + 1) for piece in (stretch, stretch[::-1])
-                    ]
-                shortest = min(tries, key=lambda order: _path_length(d, order))
-                length = _path_length(d, shortest)
-                if length < now - 1e-9:
-                    path, now, better = shortest, length, True
+    """Turn stretches round and move short ones elsewhere while that shortens the path."""
+    for _ in range(_MOST_SWEEPS):
+        turned = _turned(d, path)
+        moved = _moved(d, path)
+        if not turned and not moved:
+            break
     return tuple(path)
+
+
+def _turned(d: Distances, path: list[int]) -> bool:
+    """Turn round each stretch where that gains (2-opt), in place; tell whether any did."""
+    n, gained = len(path), False
+    for i in range(n - 1):
+        before = path[i - 1] if i else 0
+        for j in range(i + 1, n):
+            first, last = path[i], path[j]
+            gain = d[before][first] - d[before][last]
+            if j + 1 < n:
+                gain += d[last][path[j + 1]] - d[first][path[j + 1]]
+            if gain > _NO_GAIN:
+                path[i : j + 1] = path[i : j + 1][::-1]
+                gained = True
+    return gained
+
+
+def _moved(d: Distances, path: list[int]) -> bool:
+    """Move each stretch of up to three nodes to where it gains most (Or-opt), in place; tell whether any did."""
+    gained = False
+    for size in (1, 2, 3):
+        for i in range(len(path) - size + 1):
+            piece, rest = path[i : i + size], path[:i] + path[i + size :]
+            if not rest:
+                continue
+            before = path[i - 1] if i else 0
+            after = path[i + size] if i + size < len(path) else None
+            saved = d[before][piece[0]]
+            if after is not None:
+                saved += d[piece[-1]][after] - d[before][after]
+            cost, place, is_turned = min(_insertions(d, rest, piece[0], piece[-1]))
+            if saved - cost > _NO_GAIN:
+                path[:] = [*rest[:place], *(piece[::-1] if is_turned else piece), *rest[place:]]
+                gained = True
+    return gained
+
+
+def _insertions(d: Distances, rest: Sequence[int], first: int, last: int) -> Iterator[tuple[float, int, bool]]:
+    """Yield what it costs to put a stretch at each place, either way round."""
+    for place in range(len(rest) + 1):
+        before = rest[place - 1] if place else 0
+        for is_turned, (head, tail) in enumerate(((first, last), (last, first))):
+            cost = d[before][head]
+            if place < len(rest):
+                cost += d[tail][rest[place]] - d[before][rest[place]]
+            yield cost, place, bool(is_turned)
 
 
 def _prim(matrix: NDArray[np.float64]) -> tuple[tuple[int, ...], tuple[int, ...], float]:
