@@ -179,7 +179,7 @@ class LightEngine:
         key = room_key(plan, extra)
         room = self._rooms.get((key, quality))
         if room is None:
-            room = prepare(plan, quality, self._cell(plan), watch, extra)
+            room = prepare(plan, quality, self.cell(plan), watch, extra)
             self.rooms_made += 1
             self._rooms.put((key, quality), room)
         return room
@@ -199,8 +199,8 @@ class LightEngine:
             known[unit] = column
         return [known[u].times(s.lumens / UNIT_LUMENS) for u, s in zip(units, sources, strict=True)]
 
-    def _cell(self, plan: Plan) -> float:
-        """6 in cells; wider ones in a hall, so that there are never more than `MOST_CELLS`."""
+    def cell(self, plan: Plan) -> float:
+        """Return the side of the work plane's cells [m]: 6 in; wider in a hall, never more than `MOST_CELLS` in all."""
         xs, ys = zip(*plan.room.outline, strict=True)
         return float(max(self._step, ((max(xs) - min(xs)) * (max(ys) - min(ys)) / MOST_CELLS) ** 0.5))
 

@@ -106,7 +106,10 @@ def demands_of(plan: Plan, request: Request, readings: Readings) -> Demands:
             wanted = bench.target_lux or plan.targets.lux
             made.add(Demand("bench average", wanted, bench.id, bench.x, bench.y), mine / max(1, mine.sum()), wanted)
     if not made.rows:
-        made.each("light", room, plan.targets.lux)
+        # With nothing asked but a number: as bright as can be, and a gap between two machines in its own measure.
+        for point in room:
+            share = min(1.0, float(readings.evenly_lit[point]))
+            made.each("light", [int(point)], plan.targets.lux * max(share, 1e-3))
     return made.done()
 
 

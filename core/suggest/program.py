@@ -2,8 +2,8 @@
 
 A choice is a fixture at a place, or several that come together (a row, a mirrored pair). Demands are linear in the
 choices because light is. Solved by HiGHS (branch and bound with the simplex method): its dual bound says how many
-fixtures there must be at least. The same program gives the same answer: one thread, a fixed seed, limits in nodes and
-iterations; seconds only as a last stop, which is told.
+fixtures there must be at least. The same program gives the same answer: one thread, a fixed seed, a limit in
+nodes; seconds only as a last stop, which is told.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from core.light.grid import FloatArray
 from core.suggest.request import Limits
 
-__all__ = ["Choices", "Outcome", "fewest", "most_even"]
+__all__ = ["Choices", "Outcome", "Reach", "fewest", "most_even", "reach"]
 
 _INF = highspy.kHighsInf
 _CLOSE = 1e-6
@@ -66,6 +66,18 @@ class Outcome:
     nodes: int
 
 
+@dataclass(frozen=True)
+class Reach:
+    """How far demands can be met at best: the least share, the left sides there, and how much each row is in the way.
+
+    The share is minus infinity where a demand without a right side cannot hold at all.
+    """
+
+    share: float
+    left: FloatArray
+    duals: FloatArray
+
+
 def fewest(
     choices: Choices,
     limits: Limits,
@@ -94,20 +106,32 @@ def most_even(
     count: int,
     *,
     exactly: bool = True,
-    relaxed: bool = False,
     cancelled: Callable[[], bool] | None = None,
 ) -> Outcome:
-    """Take ``count`` fixtures (or at most so many) so that the least share of any demand that is met is largest.
-
-    ``relaxed`` allows parts of choices: quick, and no whole choice is better.
-    """
-    model = _model(choices, limits, relaxed, with_share=True)
+    """Take ``count`` fixtures (or at most so many) so that the least share of any demand that is met is largest."""
+    model = _model(choices, limits, with_share=True)
     size = len(choices.weights)
     model.changeColCost(size, -1.0)
     every = np.arange(size, dtype=np.int32)
     low = float(count) if exactly else 0.0
     model.addRow(low, float(count), size, every, choices.weights.astype(float))
     return _solved(model, choices, cancelled, is_count=False)
+
+
+def reach(choices: Choices, limits: Limits, at_most: int) -> Reach:
+    """Return how far the demands can be met with parts of choices: no whole choice gets farther."""
+    model = _model(choices, limits, relaxed=True, with_share=True)
+    size = len(choices.weights)
+    model.changeColCost(size, -1.0)
+    every = np.arange(size, dtype=np.int32)
+    model.addRow(0.0, float(at_most), size, every, choices.weights.astype(float))
+    model.run()
+    if model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return Reach(-math.inf, np.zeros(0), np.zeros(0))
+    solution = model.getSolution()
+    parts = np.array(solution.col_value)
+    duals = np.abs(np.array(solution.row_dual))[: len(choices.right)]
+    return Reach(float(parts[-1]), choices.left @ parts[:-1], duals)
 
 
 def _model(choices: Choices, limits: Limits, relaxed: bool = False, with_share: bool = False) -> Any:
@@ -156,8 +180,7 @@ def _solved(model: Any, choices: Choices, cancelled: Callable[[], bool] | None, 
     impossible = status == highspy.HighsModelStatus.kInfeasible
     proven = status == highspy.HighsModelStatus.kOptimal
     sign = 1.0 if is_count else -1.0
-    is_whole = info.mip_node_count >= 0
-    bound = sign * (info.mip_dual_bound if is_whole else info.objective_function_value)
+    bound = sign * info.mip_dual_bound
     if not math.isfinite(bound):
         bound = 0.0 if is_count else math.inf
     if is_count and not impossible:

@@ -27,11 +27,10 @@ class RequestError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Where the search stops: nodes and simplex iterations of the integer program, and seconds as a last stop."""
+    """Where one integer program stops: nodes searched, and seconds as a last stop."""
 
-    nodes: int = 4000
-    iterations: int = 400_000
-    seconds: float = 15.0
+    nodes: int = 300
+    seconds: float = 7.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,7 +40,8 @@ class Readings:
 
     ``points`` (n, 3) [m]; ``room`` (n,) tells which of them must reach the room's minimum, ``average`` (n,) which of
     them make up its average; ``bench`` (n,) is the number of the bench, -1 for the work plane. ``cells`` (n,) are
-    indices into the full grid's inside cells, -1 on benches.
+    indices into the full grid's inside cells, -1 on benches; ``bench_rows`` those of the bench readings, in their
+    order, among the points of all benches. ``evenly_lit`` (n,) is the light under an even ceiling, 1 in the median.
     """
 
     points: FloatArray
@@ -49,6 +50,8 @@ class Readings:
     bench: _Rows
     cells: _Rows
     benches: tuple[str, ...]
+    bench_rows: _Rows
+    evenly_lit: FloatArray
 
     def __len__(self) -> int:
         return len(self.points)
@@ -131,11 +134,16 @@ def _choose(room: RoomLight, lit: tuple[FloatArray, list[FloatArray]]) -> Readin
     darkest, middles = _of_blocks(room.plane, plane)
     cells = np.union1d(darkest, middles)
     points, bench, index = [room.plane.points[cells]], [np.full(len(cells), -1)], [cells]
+    rows, start = [np.zeros(0, dtype=np.intp)], 0
+    even = [plane[cells]]
     for number, (part, light) in enumerate(zip(room.benches, benches, strict=True)):
         chosen = _of_bench(light)
         points.append(part.points[chosen])
         bench.append(np.full(len(chosen), number))
         index.append(np.full(len(chosen), -1))
+        rows.append(start + chosen)
+        start += len(part.points)
+        even.append(light[chosen])
     where = np.concatenate(index)
     return Readings(
         np.concatenate(points),
@@ -144,6 +152,8 @@ def _choose(room: RoomLight, lit: tuple[FloatArray, list[FloatArray]]) -> Readin
         np.concatenate(bench).astype(np.intp),
         where.astype(np.intp),
         tuple(part.bench for part in room.benches),
+        np.concatenate(rows).astype(np.intp),
+        np.concatenate(even) / max(float(np.median(plane[cells])), 1e-9),
     )
 
 
@@ -184,7 +194,7 @@ def _read_at(room: RoomLight, readings: Readings) -> RoomLight:
     factors[on_plane] = np.einsum(
         "nck,nc->nk", seen[:mesh][spread.corners[cells]], spread.weights[cells].astype(np.float32)
     )
-    factors[~on_plane] = seen[mesh:][_bench_rows(room, readings)]
+    factors[~on_plane] = seen[mesh:][readings.bench_rows]
     own = np.arange(len(readings), dtype=np.int64)
     whole = np.zeros((len(readings), 4))
     whole[:, 0] = 1.0
@@ -195,14 +205,3 @@ def _read_at(room: RoomLight, readings: Readings) -> RoomLight:
         spread=Interpolation(np.repeat(own[:, None], 4, axis=1), whole),
     )
     return replace(room, plane=plane, benches=(), seen=replace(room.seen, factors=factors, tiles=None, rays_from=None))
-
-
-def _bench_rows(room: RoomLight, readings: Readings) -> _Rows:
-    """Return the row of each bench reading among all bench points, by place."""
-    if not room.benches:
-        return np.zeros(0, dtype=np.intp)
-    every = np.concatenate([bench.points for bench in room.benches])
-    wanted = readings.points[readings.bench >= 0]
-    square = ((wanted[:, None, :] - every[None]) ** 2).sum(axis=2)
-    rows: _Rows = square.argmin(axis=1)
-    return rows

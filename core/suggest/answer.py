@@ -1,0 +1,188 @@
+"""What a search hands back: layouts with their promised and recomputed figures, a bound, and what is in the way."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from core.light.field import Lighting
+from core.plan import Fixture, Model, Plan
+from core.plan.edits import added, removed
+from core.plan.hanging import with_model
+from core.plan.things import all_ids, fresh
+from core.suggest.request import Request, replaced_ids
+from core.units import LUX_PER_FC
+
+__all__ = ["Answer", "Hindrance", "LightFigures", "Result", "figures_of", "with_answer"]
+
+
+@dataclass(frozen=True, slots=True)
+class LightFigures:
+    """Light of a layout with everything on [lx]; benches as (id, average, minimum)."""
+
+    average: float
+    minimum: float
+    evenness: float
+    benches: tuple[tuple[str, float, float], ...] = ()
+
+    def as_data(self, plan: Plan) -> dict[str, Any]:
+        """Return the figures as plain data, light in foot-candles."""
+        names = {bench.id: bench.name for bench in plan.benches()}
+        return {
+            "average_fc": round(self.average / LUX_PER_FC, 4),
+            "minimum_fc": round(self.minimum / LUX_PER_FC, 4),
+            "evenness": round(self.evenness, 4),
+            "benches": [
+                {
+                    "name": names.get(bench, bench),
+                    "average_fc": round(average / LUX_PER_FC, 4),
+                    "minimum_fc": round(minimum / LUX_PER_FC, 4),
+                }
+                for bench, average, minimum in self.benches
+            ],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Hindrance:
+    """A demand that cannot be met: what was asked, where, and the most that can be had (lux, or a share)."""
+
+    what: str
+    where: str
+    wanted: float
+    reached: float
+
+    def as_data(self) -> dict[str, Any]:
+        """Return it as plain data, light in foot-candles."""
+        unit = 1.0 if self.what == "evenness" else LUX_PER_FC
+        name = "" if self.what == "evenness" else "_fc"
+        return {
+            "requirement": self.what,
+            "where": self.where,
+            f"wanted{name}": round(self.wanted / unit, 3),
+            f"reached{name}": round(self.reached / unit, 3),
+            f"missing{name}": round((self.wanted - self.reached) / unit, 3),
+        }
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One layout.
+
+    ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are figures
+    that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made. ``is_met``
+    tells whether all that was asked holds.
+    """
+
+    kind: str
+    model: Model
+    fixtures: tuple[Fixture, ...]
+    cost: float
+    watts: float
+    promised: LightFigures
+    recomputed: LightFigures | None = None
+    is_met: bool = False
+    lighting: Lighting | None = None
+
+    @property
+    def count(self) -> int:
+        """How many fixtures there are."""
+        return len(self.fixtures)
+
+    @property
+    def holds(self) -> bool:
+        """Whether the full solution gives at least what was promised."""
+        found, said = self.recomputed, self.promised
+        if found is None:
+            return False
+        pairs = [(found.average, said.average), (found.minimum, said.minimum), (found.evenness, said.evenness)]
+        known = {bench: (average, minimum) for bench, average, minimum in found.benches}
+        for bench, average, minimum in said.benches:
+            pairs += [(known[bench][0], average), (known[bench][1], minimum)]
+        return all(got >= promised * (1.0 - 1e-6) for got, promised in pairs)
+
+    def as_data(self, plan: Plan) -> dict[str, Any]:
+        """Return the answer as plain data."""
+        return {
+            "model": self.model.id,
+            "count": self.count,
+            "fixtures": [
+                {
+                    "x_m": fixture.x,
+                    "y_m": fixture.y,
+                    "rotation_deg": fixture.rotation_deg,
+                    "group": fixture.group,
+                    "setting": fixture.setting,
+                    "drop_m": fixture.drop,
+                    "colour_k": fixture.colour,
+                }
+                for fixture in self.fixtures
+            ],
+            "promised": self.promised.as_data(plan),
+            "recomputed": self.recomputed.as_data(plan) if self.recomputed is not None else None,
+            "cost": round(self.cost, 2),
+            "watts": round(self.watts, 2),
+            "kind": self.kind,
+            "met": self.is_met,
+        }
+
+
+@dataclass(frozen=True)
+class Result:
+    """All that a search found; ``bound`` is the least number of fixtures for the first answer's model on the grid."""
+
+    request: Request
+    answers: tuple[Answer, ...]
+    bound: int | None = None
+    gap: float | None = None
+    in_the_way: tuple[Hindrance, ...] = ()
+    limit_hit: bool = False
+    is_stopped: bool = False
+    seconds: float = 0.0
+    grid_step: float = 0.0
+
+    def as_data(self, plan: Plan) -> dict[str, Any]:
+        """Return the result as it is printed."""
+        return {
+            "answers": [answer.as_data(plan) for answer in self.answers],
+            "bound": self.bound,
+            "gap": None if self.gap is None else round(self.gap, 6),
+            "asked": self.request.asked(),
+            "limit_hit": self.limit_hit,
+            "seconds": round(self.seconds, 3),
+            "in_the_way": [part.as_data() for part in self.in_the_way],
+            "stopped": self.is_stopped,
+        }
+
+
+def figures_of(lighting: Lighting) -> LightFigures:
+    """Return the figures of a layout with everything on."""
+    levels = dict.fromkeys(lighting.groups, 1.0)
+    field = lighting.field(levels)
+    benches = tuple((bench, found.average, found.minimum) for bench, found in field.benches.items())
+    return LightFigures(field.room.average, field.room.minimum, field.room.evenness, benches)
+
+
+def with_answer(plan: Plan, answer: Answer) -> Plan:
+    """Return the plan with an answer in place of what hangs on its ceiling; lamps on benches stay."""
+    plan = removed(plan, replaced_ids(plan))
+    if all(model.id != answer.model.id for model in plan.models):
+        plan = with_model(plan, answer.model)
+    taken = all_ids(plan)
+    for fixture in answer.fixtures:
+        identity = fresh(taken, "fixture")
+        taken.add(identity)
+        plan = added(plan, replace(fixture, id=identity))
+    return plan
+
+
+def sorted_answers(answers: Sequence[Answer], request: Request) -> tuple[Answer, ...]:
+    """Return answers best first: those that meet all, then by what is to be small, then by the light's evenness."""
+
+    def key(answer: Answer) -> tuple[bool, float, int, float]:
+        size = {"fixtures": float(answer.count), "cost": answer.cost, "watts": answer.watts}[request.minimise]
+        figures = answer.recomputed or answer.promised
+        return not answer.is_met, size, answer.count, -figures.evenness
+
+    return tuple(sorted(answers, key=key))

@@ -1,0 +1,254 @@
+"""The search for one model: its places and columns, aligned patterns, lines and free layouts that meet the demands."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.field import Lighting
+from core.light.grid import FloatArray
+from core.plan import Model, Plan
+from core.suggest.between import Between
+from core.suggest.candidates import Ceiling, Places, cliques_of
+from core.suggest.demands import Demands, demands_of
+from core.suggest.lines import best_lines
+from core.suggest.patterns import PatternBook
+from core.suggest.program import Choices, Outcome, fewest, most_even
+from core.suggest.request import ASKED_TOO_MUCH, Request
+from core.suggest.responses import Responses
+from core.suggest.trust import Trust
+
+__all__ = ["Layout", "Search"]
+
+_TRIED = 10
+"""Patterns of one count that are worked out exactly."""
+_NEARLY = 0.97
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Places with what they are called and the least share of the demands that they meet, by corrected quick light."""
+
+    kind: str
+    places: Places
+    score: float
+
+    @property
+    def count(self) -> int:
+        """How many fixtures there are."""
+        return len(self.places)
+
+
+class Search:
+    """Looks for layouts of one model.
+
+    Parameters
+    ----------
+    responses, trust
+        Quick light of the room, and how far it can be trusted; shared by all models.
+    demands : Demands
+        What must hold; those that cannot are taken out beforehand (`core.suggest.hindrances`).
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        model: Model,
+        request: Request,
+        responses: Responses,
+        trust: Trust,
+        cancelled: Callable[[], bool] | None = None,
+    ) -> None:
+        self.model, self.request = model, request
+        self.responses, self.trust = responses, trust
+        self._cancelled = cancelled
+        self.ceiling = Ceiling.of(plan, model, request)
+        self.places = self.ceiling.grid(request.step)
+        self.columns = responses.of(self.ceiling.fixtures(self.places), model)
+        self.demands = demands_of(plan, request, responses.readings)
+        self.cliques = cliques_of(self.ceiling, self.places)
+        self._book: PatternBook | None = None
+        self._between: dict[float, Between] = {}
+
+    @property
+    def most(self) -> int:
+        """The most fixtures that may be used."""
+        return self.request.count or self.request.at_most or ASKED_TOO_MUCH
+
+    # --- light
+
+    def light(self, places: Places) -> FloatArray:
+        """Return the uncorrected quick light of a layout (n,) [lx]."""
+        columns = self.responses.of(self.ceiling.fixtures(places), self.model)
+        total: FloatArray = columns.sum(axis=1).astype(float)
+        return total
+
+    def expected(self, places: Places) -> FloatArray:
+        """Return the corrected quick light of a layout (n,) [lx]."""
+        return self.light(places) * self.trust.correction
+
+    def score(self, places: Places) -> float:
+        """Return the least share of any demand that a layout meets."""
+        return float(self._trusted(self.demands).score(self.expected(places)))
+
+    def _trusted(self, demands: Demands) -> Demands:
+        """Return the demands with the measured factor of the average."""
+        factor = self.trust.average_factor
+        kinds = np.array([row.kind == "average" for row in demands.rows])
+        over = np.where(kinds[:, None], demands.over * factor, demands.over)
+        return replace(demands, over=over, under=demands.under * factor)
+
+    def learn(self, layout: Layout, lighting: Lighting) -> None:
+        """Take a full solution of a layout as a lesson about quick light."""
+        self.trust.learn(self.light(layout.places), lighting, lambda light: float(self.demands.score(light)))
+
+    def layout(self, kind: str, places: Places) -> Layout:
+        """Return a layout with its score."""
+        return Layout(kind, places, self.score(places))
+
+    # --- aligned
+
+    def _prepare_patterns(self) -> PatternBook:
+        if self._book is None:
+            ceiling = self.ceiling
+            grids = {turn: Between.over(ceiling, self.responses, turn, self.request.step) for turn in ceiling.turns}
+            self._between = {turn: grid for turn, grid in grids.items() if grid is not None}
+            few = self.demands.without_idle(self.columns)
+            self._book = PatternBook(ceiling, self._between, few, self.request.symmetric)
+        return self._book
+
+    def patterns(self, counts: range) -> Iterator[Layout]:
+        """Yield patterns that meet the demands with the margin, fewest fixtures first."""
+        book = self._prepare_patterns()
+        for count in counts:
+            if self._stopped():
+                return
+            tried = book.best(count, _TRIED, self._cancelled)
+            if not tried or (tried[0].score < _NEARLY and self.request.count is None):
+                continue
+            exact = [self.layout(pattern.kind, pattern.places()) for pattern in tried]
+            exact.sort(key=lambda layout: -layout.score)
+            good = [layout for layout in exact if layout.score >= 1.0 + self.trust.margin]
+            yield from exact if self.request.count is not None else good
+
+    def lines(self, at_most: int) -> Layout | None:
+        """Return rows anywhere across the room that need fewer fixtures than any found so far; None where none do."""
+        self._prepare_patterns()
+        best: Layout | None = None
+        for turn, grid in self._between.items():
+            corrected = replace(grid, columns=grid.columns * self.trust.correction[:, None])
+            for along in (0, 1):
+                if self._stopped():
+                    return best
+                found = self._lines_one_way(corrected, turn, along, at_most)
+                if found is not None:
+                    best, at_most = found, found.count - 1
+        return best
+
+    def _lines_one_way(self, grid: Between, turn: float, along: int, at_most: int) -> Layout | None:
+        margin = self.trust.margin
+        few = self._trusted(self.demands).without_idle(self.columns * self.trust.correction[:, None])
+        for _ in range(3):
+            lines, outcome = best_lines(
+                self.ceiling,
+                grid,
+                turn,
+                along,
+                few,
+                margin,
+                self.request.limits,
+                at_most,
+                self.request.step,
+                self.request.symmetric,
+                self._cancelled,
+            )
+            if outcome.chosen is None:
+                return None
+            layout = self.layout("rows where they help most", lines.places(outcome.chosen))
+            if layout.score >= 1.0 + self.trust.margin:
+                return layout
+            # Between the kept columns light is a little off; ask for that much more.
+            margin += 1.0 + self.trust.margin - layout.score + 1e-3
+        return None
+
+    # --- free
+
+    def choices(self, margin: float) -> tuple[Choices, list[NDArray[np.intp]]]:
+        """Return the program over the grid's places, demands raised by a share, and the places of each choice."""
+        members = self._members()
+        columns = self.columns * self.trust.correction[:, None]
+        demands = self._trusted(self.demands).without_idle(columns)
+        summed = np.column_stack([columns[:, part].sum(axis=1) for part in members]) if members else columns[:, :0]
+        left, right = demands.linear(summed)
+        weights = np.array([len(part) for part in members], dtype=np.intp)
+        owner = np.full(len(self.places), -1, dtype=np.intp)
+        for number, part in enumerate(members):
+            owner[part] = number
+        cliques = [np.unique(owner[clique][owner[clique] >= 0]) for clique in self.cliques]
+        return Choices(left, right * (1.0 + margin), weights, [c for c in cliques if len(c) > 1]), members
+
+    def _members(self) -> list[NDArray[np.intp]]:
+        """Return the choices: single places, or places with their mirror image."""
+        if not self.request.symmetric:
+            return [np.array([k]) for k in range(len(self.places))]
+        x0, _, x1, _ = self.ceiling.room.bounds
+        keys = [
+            (round(float(x), 4), round(float(y), 4), turn)
+            for (x, y), turn in zip(self.places.centres, self.places.turns, strict=True)
+        ]
+        where = {key: number for number, key in enumerate(keys)}
+        overlapping = {frozenset(map(int, c)) for clique in self.cliques for c in _pairs(clique)}
+        found = []
+        for number, (x, y, turn) in enumerate(keys):
+            other = where.get((round(x0 + x1 - x, 4), y, turn))
+            if other == number:
+                found.append(np.array([number]))
+            elif other is not None and number < other and frozenset((number, other)) not in overlapping:
+                found.append(np.array([number, other]))
+        return found
+
+    def bound(self, slack: float, at_most: int) -> Outcome:
+        """Return how few fixtures could do at the least, by demands lowered by what quick light may be off."""
+        choices, _ = self.choices(-slack)
+        return fewest(choices, self.request.limits, at_most=at_most, cancelled=self._cancelled)
+
+    def free(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
+        """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
+        choices, members = self.choices(self.trust.margin)
+        outcome = fewest(
+            choices, self.request.limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled
+        )
+        return self._free_layout(outcome, members), outcome
+
+    def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:
+        """Return the layout on the grid of so many fixtures that meets the largest share of the demands."""
+        choices, members = self.choices(0.0)
+        outcome = most_even(choices, self.request.limits, count, exactly=exactly, cancelled=self._cancelled)
+        return self._free_layout(outcome, members), outcome
+
+    def _free_layout(self, outcome: Outcome, members: list[NDArray[np.intp]]) -> Layout | None:
+        if outcome.chosen is None or not outcome.chosen.size:
+            return None
+        taken = np.concatenate([members[k] for k in outcome.chosen])
+        places = Places(self.places.centres[taken], self.places.turns[taken])
+        kind = "free, mirrored" if self.request.symmetric else "free"
+        return self.layout(kind, places)
+
+    def size(self, count: int) -> float:
+        """Return what is to be small for so many fixtures of the model."""
+        setting = self.model.settings[self.ceiling.setting]
+        each = {"fixtures": 1.0, "cost": self.model.price, "watts": setting.watts}[self.request.minimise]
+        return count * each if math.isfinite(each) else float(count)
+
+    def _stopped(self) -> bool:
+        return self._cancelled is not None and self._cancelled()
+
+
+def _pairs(clique: NDArray[np.intp]) -> Iterator[NDArray[np.intp]]:
+    for i in range(len(clique)):
+        for j in range(i + 1, len(clique)):
+            yield clique[[i, j]]

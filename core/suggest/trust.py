@@ -1,0 +1,83 @@
+"""How far quick columns can be trusted: measured against every full solution that is made, and kept as a margin.
+
+At each reading the ratio full / quick of the layouts solved so far corrects the quick light; what is left over, and what
+the full grid's darkest cell lies below the readings, becomes the margin by which demands must be exceeded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from core.light.field import Lighting
+from core.light.grid import FloatArray
+from core.suggest.responses import Readings
+
+__all__ = ["FIRST_MARGIN", "Trust"]
+
+FIRST_MARGIN = 0.03
+"""Before anything is measured; the largest mean deviation on the three demo shops is 2.8 % [measured]."""
+LEAST_MARGIN = 0.01
+_FAINT = 1.0
+_MOST = 1.35
+
+
+class Trust:
+    """The measured deviation of quick light in one room."""
+
+    def __init__(self, readings: Readings) -> None:
+        self._readings = readings
+        self._ratios: list[FloatArray] = []
+        self.correction: FloatArray = np.ones(len(readings))
+        self.average_factor = 1.0
+        self.margin = FIRST_MARGIN
+        self.deviation = FIRST_MARGIN
+        """Share by which the score of a layout not seen before was expected too high or too low, at the worst."""
+        self._surprises: list[float] = []
+
+    def learn(self, quick: FloatArray, lighting: Lighting, score: Callable[[FloatArray], float]) -> None:
+        """Compare the uncorrected quick light (n,) of a layout with its full solution.
+
+        ``score`` rates corrected light at the readings; how far it was off is what counts.
+        """
+        full = self._full(lighting)
+        if self._ratios:
+            true = score(full)
+            if true > 0.0:
+                self._surprises.append(abs(score(quick * self.correction) / true - 1.0))
+                self.deviation = max(LEAST_MARGIN / 2, *self._surprises)
+        usable = (quick > _FAINT) & (full > _FAINT)
+        ratio = np.where(usable, full / np.where(usable, quick, 1.0), 1.0)
+        ratio = np.clip(ratio, 1.0 / _MOST, _MOST)
+        self._ratios.append(ratio)
+        self.correction = np.mean(self._ratios, axis=0)
+        self._correct_average(lighting, quick)
+        self.margin = max(LEAST_MARGIN, min(self.margin, self.deviation))
+
+    def missed(self) -> None:
+        """Ask for more from now on: a layout fell short of what was expected."""
+        self.margin = min(0.2, self.margin * 1.6 + 0.004)
+
+    def _full(self, lighting: Lighting) -> FloatArray:
+        readings = self._readings
+        full = np.empty(len(readings))
+        on_plane = readings.cells >= 0
+        full[on_plane] = lighting.responses.sum(axis=1)[readings.cells[on_plane]]
+        if readings.bench_rows.size:
+            tops = np.concatenate([bench.responses.sum(axis=1) for bench in lighting.benches])
+            full[~on_plane] = tops[readings.bench_rows]
+        return full
+
+    def _correct_average(self, lighting: Lighting, quick: FloatArray) -> None:
+        """Scale the readings of the average so that their mean is the mean over all cells that count.
+
+        Only the average reads all of them at once; the few that are also dark spots stay on the safe side.
+        """
+        counted = lighting.counted[lighting.inside]
+        if not counted.any():
+            return
+        middles = self._readings.average
+        mean = float((quick * self.correction)[middles].mean())
+        true = float(lighting.responses.sum(axis=1)[counted].mean())
+        self.average_factor = true / mean if mean > _FAINT else 1.0
