@@ -48,6 +48,23 @@ def test_every_entry_can_be_hung_and_saved(model):
     assert plan_from_text(plan_to_text(plan)) == plan
 
 
+@pytest.mark.parametrize("model", catalogue(), ids=lambda m: m.id)
+def test_every_entry_says_how_it_is_fed_and_held(model):
+    feeding = model.feeding
+    assert feeding is not None
+    assert 0.4 < feeding.weight < 7.0
+    for x, y in ((feeding.x, feeding.y), *feeding.screws):
+        assert abs(x) <= model.length / 2
+        assert abs(y) <= model.width / 2
+    kinds = {"bench": "plug and cord", "recessed": "cut-out", "suspended": "hook and box"}
+    held_by_screws = feeding.kind not in ("plug and cord", "cut-out")
+    assert feeding.kind == kinds.get(model.mounting, feeding.kind)
+    assert bool(feeding.screws) == held_by_screws
+    assert (feeding.hole > 0.0) == (feeding.kind == "cut-out")
+    assert feeding.hole < model.length  # the rim covers the hole
+    assert model.kind == "strip" or feeding.linked == 0
+
+
 def test_finishes_are_those_of_the_published_table():
     with PUBLISHED.open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
