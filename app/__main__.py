@@ -142,6 +142,8 @@ def _window(path: Path | None) -> int:
 
 def _opened_window(path: Path | None) -> MainWindow:
     """Return the shown window with the plan that was asked for, that of last time, or a demo shop."""
+    from PySide6.QtCore import QTimer
+
     from app.files import demo_plan, demo_shops, recent_files
     from app.templates import TEMPLATES, blank
     from app.window import MainWindow
@@ -160,6 +162,8 @@ def _opened_window(path: Path | None) -> MainWindow:
     window.show()
     if plan is None and path is not None:
         window.files.open_path(path)  # says in the window what is wrong
+    else:
+        QTimer.singleShot(0, window.files.offer_unsaved)
     return window
 
 

@@ -1,6 +1,7 @@
 """Open and save: which file the plan came from, what is asked before it is left, what is said when one fails.
 
-A file that cannot be used never touches the open plan: it is read whole before anything is replaced.
+A file that cannot be used never touches the open plan: it is read whole before anything is replaced. A file that
+another program has changed meanwhile is never written over without asking.
 """
 
 from __future__ import annotations
@@ -13,9 +14,14 @@ from PySide6.QtCore import QObject, QSettings, Signal
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from app.document import Document
+from app.saving import WayOut, ask_after_change, ask_after_failure, free_name
 from app.templates import blank
+from app.unsaved.autosave import AutoSave
+from app.unsaved.copies import Copy, Work, left_behind
+from app.unsaved.offer import Wish, ask_about
 from core.plan import Plan
 from core.plan.file import PlanFileError, load_plan, save_plan
+from core.plan.stamp import Stamp, stamp_of
 
 __all__ = ["PlanFiles", "demo_plan", "demo_shops", "recent_files"]
 
@@ -60,6 +66,10 @@ class PlanFiles(QObject):
         super().__init__(parent)
         self._document, self._window = document, parent
         self._path = path
+        self._stamp = None if path is None else stamp_of(path)
+        self.autosave = AutoSave(document, self)
+        self.autosave.set_file(path)
+        self.autosave.trouble.connect(self.message)
         if path is not None:
             self._remember(path)
 
@@ -75,15 +85,19 @@ class PlanFiles(QObject):
 
     def open_path(self, path: Path) -> bool:
         """Open a file, after asking about unsaved work; say whether that was done."""
+        stamp = stamp_of(path)  # before it is read: what changes in between counts as changed meanwhile
         try:
             plan = load_plan(path)
         except PlanFileError as problem:
+            if self._recover(path):
+                return True
             self.failed.emit("This file was not opened", f"{problem}\n\nThe plan that was open is still open.")
             return False
         if not self.may_leave():
             return False
-        self._show(plan, path)
+        self._show(plan, path, stamp)
         self._remember(path)
+        self._recover(path)
         return True
 
     def open_dialog(self) -> None:
@@ -117,6 +131,16 @@ class PlanFiles(QObject):
         path = Path(chosen)
         return self._write(path if path.suffix else path.with_suffix(".json"))
 
+    def offer_unsaved(self) -> None:
+        """Ask what is to be done with work that a killed program left: of the open file, and of plans without one."""
+        if self._path is not None and self._recover(self._path):
+            return
+        self._recover(None)
+
+    def finish(self) -> None:
+        """The window closes: what is unsaved was saved or dropped on purpose."""
+        self.autosave.finish()
+
     def may_leave(self) -> bool:
         """Ask about unsaved work; say whether the open plan may go."""
         if not self._document.is_dirty:
@@ -136,27 +160,77 @@ class PlanFiles(QObject):
         return answer == buttons.Discard
 
     def _write(self, path: Path) -> bool:
+        theirs = self._changed_meanwhile(path)
+        if theirs is not None:
+            way = ask_after_change(path, theirs, self._window)
+            if way is WayOut.NOT_NOW:
+                return False
+            path = free_name(path) if way is WayOut.BOTH else path
         plan = self._document.settled_plan
         try:
             save_plan(plan, path)
         except (PlanFileError, OSError) as problem:
-            self.failed.emit(
-                "The plan was not saved",
-                f"{problem}\n\nYour work is still open. Save it under another name or folder.",
-            )
-            return False
-        self._path = path
+            self.autosave.write_now()
+            way = ask_after_failure(str(problem), self._window)
+            if way is WayOut.AGAIN:
+                return self._write(path)
+            return self.save_as() if way is WayOut.ELSEWHERE else False
+        self._path, self._stamp = path, stamp_of(path)
         self._document.mark_saved(plan)
         self._remember(path)
+        self.autosave.set_file(path)
         self.path_changed.emit()
         self.message.emit(f"Saved to {path}")
         return True
 
-    def _show(self, plan: Plan, path: Path | None) -> None:
-        self._path = path
-        self._document.replace(plan)
+    def _changed_meanwhile(self, path: Path) -> Stamp | None:
+        """Return the stamp of what another program has put in the plan's file; None while it is ours."""
+        if self._path is None or self._stamp is None or path.resolve() != self._path.resolve():
+            return None
+        now = stamp_of(path)
+        return None if now is None or now.same_as(self._stamp) else now
+
+    def _show(self, plan: Plan, path: Path | None, stamp: Stamp | None = None, saved: bool = True) -> None:
+        self._path, self._stamp = path, stamp
+        self._document.replace(plan, saved)
+        self.autosave.set_file(path)
         self.path_changed.emit()
         self.opened.emit()
+
+    def _recover(self, path: Path | None) -> bool:
+        """Offer what was left behind of a file; say whether it is open now."""
+        file = None if path is None else Path(os.path.realpath(path))
+        copies = left_behind(file)
+        while copies:
+            copy = copies.pop(0)
+            work = copy.read()
+            if path is not None and path == self._path and work.plan == self._document.settled_plan:
+                copy.remove()  # it was saved in the end
+                continue
+            wish = ask_about(work, file, self._window)
+            if wish is Wish.DROP:
+                copy.remove()
+            elif wish is Wish.OPEN and self._bring_back(copy, work, path):
+                for other in copies:
+                    other.leave()
+                return True
+            else:
+                copy.leave()
+        return False
+
+    def _bring_back(self, copy: Copy, work: Work, path: Path | None) -> bool:
+        """Show work that was left behind: as a step after the plan of its file, where that can be read."""
+        if path is None or path != self._path:
+            if not self.may_leave():
+                return False
+            # A file that is there but cannot be opened stays as it is: saving asks for another name.
+            self._show(work.plan, None if path is not None and path.exists() else path, saved=False)
+            self.autosave.adopt(copy, work.plan)
+        else:
+            self.autosave.adopt(copy, work.plan)
+            self._document.apply("Bring back unsaved work", work.plan)
+        self.message.emit("This is the unsaved work. Save it to put it in its file.")
+        return True
 
     def _remember(self, path: Path) -> None:
         settings = QSettings()

@@ -371,7 +371,8 @@ class MainWindow(QMainWindow):
         self._trouble.open()
 
     def tell_fault(self, text: str) -> None:
-        """Show that something inside failed."""
+        """Show that something inside failed, and keep what is unsaved at once."""
+        self.files.autosave.write_now()
         self.tell("Something went wrong", text)
 
     # --- look
@@ -437,6 +438,7 @@ class MainWindow(QMainWindow):
     @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
         if self.files.may_leave():
+            self.files.finish()
             self.checks.shutdown()
             self.solver.shutdown()
             event.accept()

@@ -9,9 +9,9 @@ import tempfile
 import time
 from pathlib import Path
 
-__all__ = ["write_safely", "writing_trouble"]
+__all__ = ["SUFFIX", "write_safely", "writing_trouble"]
 
-_SUFFIX = ".saving"
+SUFFIX = ".saving"
 _STALE_SECONDS = 3600.0
 
 _REASONS = {
@@ -43,7 +43,7 @@ def write_safely(path: Path, data: bytes) -> None:
         raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR), str(target))
     if target.exists() and not os.access(target, os.W_OK):
         raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(target))
-    handle, name = tempfile.mkstemp(prefix=_prefix(target), suffix=_SUFFIX, dir=target.parent)
+    handle, name = tempfile.mkstemp(prefix=_prefix(target), suffix=SUFFIX, dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -98,6 +98,6 @@ def _sweep(target: Path) -> None:
     before = time.time() - _STALE_SECONDS
     with contextlib.suppress(OSError):
         for left in target.parent.iterdir():
-            ours = left.name.startswith(_prefix(target)) and left.name.endswith(_SUFFIX)
+            ours = left.name.startswith(_prefix(target)) and left.name.endswith(SUFFIX)
             if ours and left.stat().st_mtime < before:
                 left.unlink()
