@@ -1,4 +1,4 @@
-"""The start of the program: `candlebench [PLAN.json]` opens the window, `candlebench report` works without one.
+"""The start of the program: `candlebench [PLAN.json]` opens the window, `report` and `suggest` work without one.
 
 Order of the start: read the command line; see whether the system has what Qt needs; only then load Qt, dress the
 application, catch faults, read the plan, show the window. The end: the window is destroyed by hand while everything it
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = ["main"]
 
-_COMMANDS = ("report",)
+_COMMANDS = ("report", "suggest")
 _FAILED = 2
 
 
@@ -44,6 +44,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run the program; return its exit code: 0, or 2 where something is wrong with what was asked."""
     words = list(sys.argv[1:] if argv is None else argv)
     try:
+        if words and words[0] == "suggest":
+            return _suggest(words[1:])
         if words and words[0] in _COMMANDS:
             return _report(_report_parser().parse_args(words[1:]))
         if words and not words[0].startswith("-"):
@@ -65,7 +67,8 @@ def _window_parser() -> _Parser:
     parser = _Parser(
         prog="candlebench",
         description="Plan the lights of a home workshop.",
-        epilog="candlebench report PLAN.json --out DIR writes figures, light, picture and list without a window.",
+        epilog="candlebench report PLAN.json --out DIR writes figures, light, picture and list without a window; "
+        "candlebench suggest PLAN.json --min-fc N says where fixtures could go.",
     )
     parser.add_argument("plan", nargs="?", metavar="PLAN.json", help="the plan to open")
     return parser
@@ -76,6 +79,20 @@ def _report_parser() -> _Parser:
     parser.add_argument("plan", metavar="PLAN.json")
     parser.add_argument("--out", required=True, metavar="DIR", help="folder, made if it is not there")
     return parser
+
+
+def _suggest(words: Sequence[str]) -> int:
+    from app.suggest.command import CommandError, add_options, run
+
+    parser = _Parser(prog="candlebench suggest", description="Say where fixtures could go, and how few will do.")
+    add_options(parser)
+    asked = parser.parse_args(words)
+    logging.basicConfig(level=logging.CRITICAL)
+    try:
+        run(asked, sys.stdout)
+    except CommandError as problem:
+        raise _Refused(str(problem)) from problem
+    return 0
 
 
 def _refuse_unknown(given: str) -> None:

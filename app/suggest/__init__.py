@@ -1,0 +1,1 @@
+"""'Place them for me' in the window and on the command line."""

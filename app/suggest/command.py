@@ -1,0 +1,133 @@
+"""`candlebench suggest PLAN.json`: looks for layouts without a window; nothing here needs Qt."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import TextIO
+
+from core.catalogue import catalogue
+from core.plan import Plan
+from core.plan.file import PlanFileError, load_plan, save_plan
+from core.suggest.answer import Answer, Result, with_answer
+from core.suggest.answers import suggest
+from core.suggest.request import Request, RequestError
+from core.units import LUX_PER_FC, UnitError, UnitSystem, parse_length, show_length
+
+__all__ = ["CommandError", "add_options", "run"]
+
+
+class CommandError(Exception):
+    """The command cannot be carried out; the text is one line for the user."""
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """Add what can be asked for to a parser."""
+    parser.add_argument("plan", metavar="PLAN.json")
+    parser.add_argument("--min-fc", type=_number, metavar="N", help="at every point of the work plane that counts")
+    parser.add_argument("--average-fc", type=_number, metavar="N", help="average of the work plane")
+    parser.add_argument("--bench-targets", action="store_true", help="every bench reaches its own target on average")
+    parser.add_argument("--bench-min-fc", type=_number, metavar="N", help="at every point of every bench")
+    parser.add_argument("--evenness", type=_number, metavar="SHARE", help="least minimum / average, 0 to 1")
+    parser.add_argument("--model", action="append", metavar="ID", help="fixture model; may be given several times")
+    parser.add_argument("--setting", type=_whole, metavar="N", help="power setting, 0 for the first; else the strongest")
+    parser.add_argument("--count", type=_whole, metavar="N", help="exactly so many fixtures")
+    parser.add_argument("--at-most", type=_whole, metavar="N", help="no more than so many")
+    parser.add_argument("--from-wall", metavar="LENGTH", help="least distance of a centre from the walls (2 ft)")
+    parser.add_argument("--rows", action="store_true", help="aligned rows only")
+    parser.add_argument("--symmetric", action="store_true", help="mirrored left to right")
+    parser.add_argument("--minimise", choices=("cost", "fixtures", "watts"), default="cost")
+    parser.add_argument("--switches", type=_whole, default=1, metavar="N", help="share them out to so many switches")
+    parser.add_argument("--json", action="store_true", help="print everything as JSON")
+    parser.add_argument("--save", metavar="FILE", help="save the plan with the first answer")
+
+
+def run(asked: argparse.Namespace, out: TextIO) -> None:
+    """Look for layouts and print them.
+
+    Raises
+    ------
+    CommandError
+        For anything wrong with what was asked.
+    """
+    try:
+        plan = load_plan(asked.plan)
+        request = _request(asked, plan)
+        result = suggest(plan, request, catalogue=catalogue())
+        if asked.save and result.answers:
+            save_plan(with_answer(plan, result.answers[0]), Path(asked.save))
+    except (PlanFileError, RequestError, UnitError) as problem:
+        raise CommandError(str(problem)) from problem
+    if asked.json:
+        print(json.dumps(result.as_data(plan), indent=1, ensure_ascii=False), file=out)
+    else:
+        print(_text(plan, result), file=out)
+
+
+def _request(asked: argparse.Namespace, plan: Plan) -> Request:
+    system = UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
+    request = Request(
+        minimum=(asked.min_fc or 0.0) * LUX_PER_FC,
+        average=(asked.average_fc or 0.0) * LUX_PER_FC,
+        benches=asked.bench_targets,
+        bench_minimum=(asked.bench_min_fc or 0.0) * LUX_PER_FC,
+        evenness=asked.evenness or 0.0,
+        models=tuple(asked.model or ()),
+        setting=asked.setting,
+        count=asked.count,
+        at_most=asked.at_most,
+        arrangement="rows" if asked.rows else "any",
+        symmetric=asked.symmetric,
+        minimise=asked.minimise,
+        groups=asked.switches,
+    )
+    if asked.from_wall is None:
+        return request
+    return replace(request, wall_distance=parse_length(asked.from_wall, system))
+
+
+def _text(plan: Plan, result: Result) -> str:
+    lines = [_line(plan, number + 1, answer) for number, answer in enumerate(result.answers)]
+    if not lines:
+        lines.append("No layout was found.")
+    if result.bound is not None and result.answers:
+        name = result.answers[0].model.name
+        step = show_length(result.grid_step, UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US)
+        lines.append(f"No layout of {name} on a grid of {step} does it with fewer than {result.bound}.")
+    for part in result.in_the_way:
+        unit = 1.0 if part.what == "evenness" else LUX_PER_FC
+        lines.append(
+            f"In the way: {part.what} at {part.where}: {part.reached / unit:.4g} of {part.wanted / unit:.4g} at the most."
+        )
+    if result.limit_hit:
+        lines.append("Stopped by the clock: another run may find another answer.")
+    return "\n".join(lines)
+
+
+def _line(plan: Plan, number: int, answer: Answer) -> str:
+    found = answer.recomputed or answer.promised
+    money = f", {plan.buying.currency}{answer.cost:,.0f}" if answer.cost else ""
+    short = "" if answer.is_met else " (not all that was asked)"
+    return (
+        f"{number}. {answer.count} x {answer.model.name}, {answer.kind}: average {found.average / LUX_PER_FC:.0f} fc, "
+        f"minimum {found.minimum / LUX_PER_FC:.0f} fc, {answer.watts:.0f} W{money}{short}"
+    )
+
+
+def _number(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = -1.0
+    if not 0.0 <= value < 1e6:
+        raise argparse.ArgumentTypeError(f"use a number from 0 up, not '{text[:40]}'")
+    return value
+
+
+def _whole(text: str) -> int:
+    if not text.isdecimal() or len(text) > 6:
+        raise argparse.ArgumentTypeError(f"use a whole number from 0 up, not '{text[:40]}'")
+    return int(text)
+
