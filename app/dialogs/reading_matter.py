@@ -71,6 +71,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("Ctrl+O, Ctrl+S, Ctrl+Shift+S", "open, save, save as"),
     ("Ctrl+U", "feet and inches, or metric"),
     ("Ctrl+L", "shopping list"),
+    ("Ctrl+E", "wiring (with Shift: cable on the plan)"),
     ("Ctrl+T", "table of all switch settings"),
     ("F1", "this list"),
     ("Ctrl+Q", "quit"),

@@ -11,12 +11,23 @@ from app.document import Document
 from app.panels.words import words
 from core.plan import Plan
 from core.wiring import Wired
-from core.wiring.decisions import with_assumed, with_circuit, with_new_circuit, without_circuit
+from core.wiring.decisions import with_assumed, with_circuit, with_new_circuit, with_others, without_circuit
 
 __all__ = ["CircuitsPage"]
 
-_HEADS = ("circuit", "breaker A", "copper AWG", "groups", "3 h or more", "load A", "limit A", "voltage drop")
-_TYPED = (0, 1, 2, 3, 4)
+_HEADS = (
+    "circuit",
+    "breaker A",
+    "copper AWG",
+    "groups",
+    "3 h or more",
+    "also on it, with amperes",
+    "load A",
+    "limit A",
+    "voltage drop",
+)
+_TYPED = (0, 1, 2, 3, 4, 5)
+_OTHERS = 5
 _YES = {"yes", "y", "true", "1", "x"}
 _NO = {"no", "n", "false", "0", ""}
 
@@ -28,7 +39,7 @@ class CircuitsPage(QWidget):
         super().__init__()
         self._document = document
         self._done: Wired | None = None
-        self.table = make_table("Circuits", _HEADS, range(1, len(_HEADS)))
+        self.table = make_table("Circuits", _HEADS, (1, 2, 3, 4, 6, 7, 8))
         self.table.itemChanged.connect(self._typed)
         self.said = words("", "small", "danger", wrap=True)
         self.add = self._button("Add a circuit", self.add_circuit)
@@ -65,11 +76,12 @@ class CircuitsPage(QWidget):
                 str(circuit.conductor),
                 " ".join(circuit.groups),
                 "yes" if circuit.continuous else "no",
+                ", ".join(f"{other.name} {other.amperes:g}" for other in circuit.others),
                 f"{load.total:.2f}",
                 f"{load.limit:.1f}",
                 f"{100 * drop:.1f} %",
             )
-            put_row(self.table, row, texts, _TYPED, (1, 2, 5, 6, 7))
+            put_row(self.table, row, texts, _TYPED, (1, 2, 6, 7, 8))
         self.table.blockSignals(False)
         self.take.setEnabled(bool(done.assumed))
 
@@ -92,13 +104,17 @@ class CircuitsPage(QWidget):
     def _typed(self, item: QTableWidgetItem) -> None:
         plan = with_assumed(self._document.settled_plan)
         circuit = plan.wiring.circuits[item.row()]
+        text = item.text().strip()
         try:
-            values = _read(plan, item.column(), item.text().strip())
+            if item.column() == _OTHERS:
+                edited = with_others(plan, circuit.id, _loads(text))
+            else:
+                edited = with_circuit(plan, circuit.id, **_read(plan, item.column(), text))
         except ValueError as problem:
             self.said.setText(str(problem))
         else:
             self.said.setText("")
-            self._document.apply(f"Change {circuit.name}", with_circuit(plan, circuit.id, **values))
+            self._document.apply(f"Change {circuit.name}", edited)
         if self._done is not None:
             self.show_wired(self._document.plan, self._done)
 
@@ -122,6 +138,21 @@ def _read(plan: Plan, column: int, text: str) -> dict[str, object]:
     if text.lower() in _YES | _NO:
         return {"continuous": text.lower() in _YES}
     raise ValueError("Type yes if the lights burn three hours or more at a time, else no.")
+
+
+def _loads(text: str) -> list[tuple[str, float]]:
+    """Return names and amperes out of a list like ``Table saw 12, Radio 0.5``."""
+    found = []
+    for part in filter(None, (entry.strip() for entry in text.split(","))):
+        name, _, number = part.upper().removesuffix("A").strip().rpartition(" ")
+        try:
+            amperes = float(number)
+        except ValueError:
+            amperes = 0.0
+        if not name or not 0.0 < amperes <= 400.0:
+            raise ValueError("Type name and amperes, as: Table saw 12, Radio 0.5")
+        found.append((part[: len(name)].strip(), amperes))
+    return found
 
 
 def _letters(plan: Plan, text: str) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from app.panels.words import words
 from app.prints.wiring.book import write_permit_sheet, write_settings_card
 from app.style import restyle
 from app.wiring.circuits_page import CircuitsPage
+from app.wiring.figures_page import FiguresPage
 from app.wiring.stages_page import BoxesPage, CablePage
 from app.wiring.switches_page import SwitchesPage
 from core.ceiling import plan_as_hung
@@ -47,6 +48,7 @@ class WiringDialog(QDialog):
         self.switches = SwitchesPage(document)
         self.cable = CablePage(document)
         self.boxes = BoxesPage(document)
+        self.figures = FiguresPage(document)
         self.findings = QPlainTextEdit()
         self.findings.setReadOnly(True)
         self.findings.setAccessibleName("What is not right")
@@ -57,6 +59,7 @@ class WiringDialog(QDialog):
             "Switches": self.switches,
             "Cable": self.cable,
             "Boxes": self.boxes,
+            "Figures": self.figures,
             "To put right": self.findings,
         }
         for name, page in pages.items():
@@ -98,7 +101,7 @@ class WiringDialog(QDialog):
             return
         plan = plan_as_hung(self._document.plan)
         done = wired(plan)
-        for page in (self.circuits, self.switches, self.cable, self.boxes):
+        for page in (self.circuits, self.switches, self.cable, self.boxes, self.figures):
             page.show_wired(plan, done)
         self.findings.setPlainText(_findings_text(plan, done))
         count = len(done.findings)

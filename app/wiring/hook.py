@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QInputDialog
 from app.wiring.dialog import WiringDialog
 from app.wiring.route_sheet import RouteSheet
 from core.plan import Point
-from core.wiring.decisions import with_assumed, with_panel_at, with_switch_box_at
+from core.units import UnitError, parse_length
+from core.wiring.decisions import with_assumed, with_lead, with_panel_at, with_switch_box_at
 
 if TYPE_CHECKING:
     from app.theme import Theme
@@ -51,6 +52,7 @@ class WiringHook:
             made = WiringDialog(self._window.document, self._window)
             made.switches.panel_wanted.connect(self.place_panel)
             made.switches.box_wanted.connect(self.place_switch_box)
+            made.switches.lead_wanted.connect(self.place_lead)
             made.cable.marked.connect(self.sheet.mark)
             made.finished.connect(lambda _=0: self.sheet.mark(frozenset()))
             self.dialog = made
@@ -88,6 +90,30 @@ class WiringHook:
             document.apply("Place a switch box", with_switch_box_at(plan, *point, text.upper()))
         except ValueError as problem:
             status.say(str(problem))
+
+    def place_lead(self) -> None:
+        """One click, a group and a length: a cable end that was left above the ceiling."""
+        self._window.status.say("Click where the lead comes out; Esc leaves it.")
+        self._window.checks.sheet.pick(self._lead_picked)
+
+    def _lead_picked(self, point: Point | None) -> None:
+        status, document = self._window.status, self._window.document
+        status.say("")
+        if point is None:
+            return
+        text, fine = QInputDialog.getText(self._window, "Lead", "Group, and the length that hangs free, as: A 12'")
+        if not fine:
+            return
+        letter, _, length = text.strip().partition(" ")
+        try:
+            free = parse_length(length, self._window.units)
+            if not 0.0 < free <= 300.0:
+                raise ValueError("A lead is longer than nothing, and shorter than 300 m.")
+            edited = with_lead(document.settled_plan, letter.upper(), *point, free)
+        except (UnitError, ValueError) as problem:
+            status.say(str(problem))
+            return
+        document.apply("Place a lead", edited)
 
     def take_assumed(self) -> None:
         """Make what is assumed the plan's own."""

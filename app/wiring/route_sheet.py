@@ -98,7 +98,7 @@ class RouteSheet(QWidget):
         if is_assumed:
             pen.setStyle(Qt.PenStyle.DotLine)
         painter.setPen(pen)
-        painter.setBrush(theme.ink if is_filled and not is_assumed else theme.reading_fill)
+        painter.setBrush(theme.accent if is_filled and not is_assumed else theme.reading_fill)
         box = QRectF(at.x() - _HALF, at.y() - _HALF, 2 * _HALF, 2 * _HALF)
         painter.drawRect(box)
         painter.setBrush(Qt.BrushStyle.NoBrush)

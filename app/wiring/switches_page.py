@@ -30,6 +30,7 @@ class SwitchesPage(QWidget):
 
     panel_wanted = Signal()
     box_wanted = Signal()
+    lead_wanted = Signal()
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -56,8 +57,11 @@ class SwitchesPage(QWidget):
         self.place_panel = self._button("Place the panel", self.panel_wanted.emit)
         self.place_box = self._button("Place a switch box", self.box_wanted.emit)
         self.remove = self._button("Remove box", self.remove_box)
+        self.place_lead = self._button("Place a lead", self.lead_wanted.emit)
+        self.place_lead.setToolTip("A switched cable end that was left above the ceiling counts with its length")
+        self.forget_leads = self._button("Forget leads", lambda: self._set("Forget the leads", leads=()))
         row = QHBoxLayout()
-        for button in (self.place_panel, self.place_box, self.remove):
+        for button in (self.place_panel, self.place_box, self.remove, self.place_lead, self.forget_leads):
             row.addWidget(button)
         row.addStretch(1)
         choices = QGridLayout()
@@ -112,6 +116,7 @@ class SwitchesPage(QWidget):
             height = show_length(box.height, _system(plan))
             put_row(self.boxes, row, (name, " ".join(box.groups), height, doors.get(box.opening, "")), (1, 2), (2,))
         self.remove.setEnabled(bool(plan.wiring.switch_boxes))
+        self.forget_leads.setEnabled(bool(plan.wiring.leads))
 
     def remove_box(self) -> None:
         """Remove the switch box of the current row."""

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from core.plan import Plan
 from core.shopping.needs import Need, group_names
-from core.units import FOOT
+from core.units import FOOT, INCH
 from core.wiring.assumed import wired_groups
 from core.wiring.boxes import BoxFill
 from core.wiring.dimming import Control
@@ -132,7 +132,8 @@ def _small_parts(plan: Plan, done: Wired, runs: Sequence[Run]) -> Iterator[Need]
     code = done.wiring.code
     if runs and plan.ceiling.access != "closed":
         count = staples_for([run.length for run in runs], code.staple_spacing)
-        how = f"{len(runs)} lengths: one near each end, and one for every {code.staple_spacing / FOOT:g} ft of cable"
+        near = f"one within {code.staple_at_box / INCH:.0f} in of each end"
+        how = f"{len(runs)} lengths: {near}, and one for every {code.staple_spacing / FOOT:g} ft of cable"
         why = "NM cable is secured (NFPA 70, 334.30)."
         yield Need("staple", "Cable staple", "cable", "all cable", count, why=why, how=how)
 

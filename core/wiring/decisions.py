@@ -11,7 +11,7 @@ from typing import Any
 
 from core.plan.plan import Plan
 from core.plan.settle import settled
-from core.plan.wiring import Circuit, Dimmer, DimmerKind, Panel, Stage, StagedThing, SwitchBox, Wiring
+from core.plan.wiring import Appliance, Circuit, Dimmer, DimmerKind, Lead, Panel, Stage, StagedThing, SwitchBox, Wiring
 from core.wiring.assumed import with_assumptions
 from core.wiring.places import nearest_wall
 
@@ -19,7 +19,9 @@ __all__ = [
     "with_assumed",
     "with_circuit",
     "with_dimmer",
+    "with_lead",
     "with_new_circuit",
+    "with_others",
     "with_panel_at",
     "with_stages",
     "with_switch_box",
@@ -103,6 +105,28 @@ def with_circuit(plan: Plan, identity: str, **values: Any) -> Plan:
 def without_circuit(plan: Plan, identity: str) -> Plan:
     """Remove a circuit; its groups are then on none."""
     return with_wiring(plan, circuits=tuple(circuit for circuit in plan.wiring.circuits if circuit.id != identity))
+
+
+def with_lead(plan: Plan, letter: str, x: float, y: float, length: float) -> Plan:
+    """Say that a switched cable end was left above the ceiling for a group; it takes the place of an older one.
+
+    Raises
+    ------
+    ValueError
+        If there is no such group.
+    """
+    if all(group.letter != letter for group in plan.groups):
+        raise ValueError(f"There is no group {letter}.")
+    others = tuple(lead for lead in plan.wiring.leads if lead.group != letter)
+    lead = Lead(f"lead-{letter}", letter, settled(x), settled(y), settled(length))
+    return with_wiring(plan, leads=(*others, lead))
+
+
+def with_others(plan: Plan, identity: str, others: Iterable[tuple[str, float]]) -> Plan:
+    """Say what else is on a circuit: names and amperes; a name of a machine on the plan is that machine."""
+    machines = {item.name.casefold(): item.id for item in plan.furniture if item.kind == "machine"}
+    loads = tuple(Appliance(name, amperes, machines.get(name.casefold(), "")) for name, amperes in others)
+    return with_circuit(plan, identity, others=loads)
 
 
 def with_dimmer(plan: Plan, letter: str, kind: DimmerKind | None, most_watts: float = 0.0) -> Plan:

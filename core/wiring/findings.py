@@ -57,7 +57,19 @@ class Evidence:
 
 def found(evidence: Evidence) -> tuple[WiringFinding, ...]:
     """Return all findings, the most important first."""
-    sources = (_overloads, _breakers, _machines, _garage, _drops, _dimming, _boxes, _closed, _leads, _missing)
+    sources = (
+        _overloads,
+        _breakers,
+        _machines,
+        _garage,
+        _drops,
+        _dimming,
+        _boxes,
+        _closed,
+        _leads,
+        _switched,
+        _missing,
+    )
     findings = [finding for source in sources for finding in source(evidence)]
     return tuple(sorted(findings, key=lambda finding: _ORDER[finding.severity]))
 
@@ -204,7 +216,7 @@ def _closed(e: Evidence) -> Iterator[WiringFinding]:
             "Cable has to cross joists above a closed ceiling",
             float(sum(run.joists_crossed for run in crossing)),
             "joists",
-            0.0,
+            None,
             "common practice, no source",
             f"{len(crossing)} cable runs cross joists, which takes an opening at each joist or another way round.",
             "Open a strip of the ceiling, go through the attic if there is one, or run listed surface raceway.",
@@ -227,6 +239,22 @@ def _leads(e: Evidence) -> Iterator[WiringFinding]:
                 "Splice it in a box that stays accessible (314.29), or move the first fixture nearer.",
                 (run.end.id,),
             )
+
+
+def _switched(e: Evidence) -> Iterator[WiringFinding]:
+    if e.plan.fixtures and not wired_groups(e.plan) and e.wiring.premises in ("garage", "accessory building"):
+        yield WiringFinding(
+            "note",
+            "Wiring",
+            "No light is on a wall switch",
+            0.0,
+            "groups",
+            None,
+            "NFPA 70, 210.70(A)(2)",
+            "All fixtures have a plug. A garage with power wants a lighting outlet that a wall switch controls.",
+            "Plan one fixture that is wired to a switch by the door.",
+            tuple(fixture.id for fixture in e.plan.fixtures),
+        )
 
 
 def _missing(e: Evidence) -> Iterator[WiringFinding]:

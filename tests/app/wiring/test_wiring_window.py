@@ -66,13 +66,18 @@ def test_circuits_are_typed(dialog, document):
     circuit = document.plan.wiring.circuits[0]
     assert (circuit.breaker, circuit.conductor, circuit.continuous) == (20, 12, False)
     settle(dialog)
-    assert table.item(0, 6).text() == "20.0"
+    assert table.item(0, 7).text() == "20.0"
+    type_into_cell(table, 0, 5, "Saw 7, Radio 0.5 A")
+    assert [(o.name, o.amperes) for o in document.plan.wiring.circuits[0].others] == [("Saw", 7.0), ("Radio", 0.5)]
     before = document.plan
     type_into_cell(table, 0, 1, "17")
     assert document.plan is before
     assert "15, 20, 25 or 30" in dialog.circuits.said.text()
     type_into_cell(table, 0, 3, "A Q")
     assert "There is no group Q" in dialog.circuits.said.text()
+    type_into_cell(table, 0, 5, "Saw")
+    assert "name and amperes" in dialog.circuits.said.text()
+    document.undo()
     document.undo()
     assert document.plan.wiring.circuits[0].continuous
 
@@ -131,6 +136,21 @@ def test_stages_of_cable_and_boxes(dialog, document):
     settle(dialog)
     assert all(run.to_buy == 0.0 for run in wired(document.plan).routing.runs)
     assert dialog.cable.note.text().startswith('0" to lay')
+
+
+def test_figures_can_be_changed_and_taken_back(dialog, document):
+    dialog.tabs.setCurrentWidget(dialog.figures)
+    for name, text in (("waste", "0.2"), ("slack_at_box", '18"'), ("edition", "NFPA 70, 2020")):
+        line = dialog.figures.rows[name].line
+        line.setFocus()
+        line.selectAll()
+        QTest.keyClicks(line, text)
+        QTest.keyClick(line, Qt.Key.Key_Return)
+    code = document.plan.wiring.code
+    assert (code.waste, code.slack_at_box, code.edition) == (0.2, pytest.approx(1.5 * FOOT), "NFPA 70, 2020")
+    settle(dialog)
+    QTest.mouseClick(dialog.figures.back, LEFT)
+    assert document.plan == PLAN
 
 
 def test_cautions_are_always_in_the_window(dialog):

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 
+from core.plan import Furniture
 from core.plan.file import plan_from_text, plan_to_text
 from core.plan.wiring import Wiring
 from core.units import FOOT
@@ -15,7 +16,9 @@ from core.wiring.decisions import (
     with_assumed,
     with_circuit,
     with_dimmer,
+    with_lead,
     with_new_circuit,
+    with_others,
     with_panel_at,
     with_stages,
     with_switch_box_at,
@@ -58,6 +61,19 @@ def test_a_group_is_on_one_circuit_only():
     assert [c.groups for c in plan.wiring.circuits] == [("A",), ("B",)]
     assert without_circuit(plan, new.id).wiring.circuits[0].groups == ("A",)
     assert "circuits are assumed" in " ".join(f.what for f in wired(without_circuit(plan, new.id)).findings)
+
+
+def test_leads_and_other_loads():
+    plan = with_lead(PLAN, "A", 1.0, 2.0, 3.0)
+    plan = with_lead(plan, "A", 1.5, 2.0, 3.0)
+    assert [(lead.group, lead.x, lead.length) for lead in plan.wiring.leads] == [("A", 1.5, 3.0)]
+    with pytest.raises(ValueError, match="no group Q"):
+        with_lead(plan, "Q", 0.0, 0.0, 1.0)
+    saw = Furniture("saw-1", "machine", "Table saw", 2.0, 2.0, 1.0, 1.0, 0.9)
+    plan = with_others(replace(PLAN, furniture=(saw,)), "c1", [("table saw", 12.0), ("Radio", 0.5)])
+    assert [(load.machine, load.amperes) for load in plan.wiring.circuits[0].others] == [("saw-1", 12.0), ("", 0.5)]
+    assert wired(plan).loads[0].others == 12.5
+    assert "Table saw is on the lights' circuit" in [f.what for f in wired(plan).findings]
 
 
 def test_dimmers_and_stages():

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 
 from core.plan import Furniture, Group
+from core.plan.ceiling import Feeding
 from core.plan.edits import with_group
 from core.plan.wiring import Appliance, Circuit, Dimmer, Lead, Nameplate, Staged, Wiring
 from core.units import FOOT
@@ -100,6 +101,14 @@ def test_voltage_drop_is_mentioned_above_three_percent_only():
     assert said in whats(far)
     assert said not in whats(near)
     assert float(circuit_rows(far, wired(far))[0][7]) == pytest.approx(100 * drop, abs=0.01)
+
+
+def test_a_garage_without_a_switched_light():
+    lamp = model("lamp", feeding=Feeding("plug and cord"))
+    plan = shop([fixture(1, 4, 8, of="lamp")], [lamp])
+    assert "No light is on a wall switch" in whats(plan)
+    assert "No light is on a wall switch" not in whats(rewired(plan, premises="other"))
+    assert wired(plan).routing.runs == ()
 
 
 def test_dimmers_must_suit_their_fixtures():
