@@ -1,8 +1,8 @@
 """Plan files of old open: one sample is kept of every set of fields that the program has written.
 
 The letters say in which order. A is the first demo shop as it was first kept; later ones hold what was added by then; b
-is made from c by leaving out what came between the two. When a field is added, the test of the newest sample fails: then
-keep a new sample, made with that field, and leave these as they are.
+is made from c by leaving out what came between the two. When a field is added, the test of the newest sample fails:
+then keep a new sample, made with that field, and leave these as they are.
 """
 
 from __future__ import annotations
