@@ -15,6 +15,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QComboBox, QFrame, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from app.theme import Theme, font
+from core.ceiling.bodies import apart, fixture_body, keep_out_body
 from core.plan import Plan
 from core.plan.arrange import ArrangeError, Array, Switching, in_array
 from core.units import UnitError, parse_angle, parse_length, show_length
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
 
 __all__ = ["ArrayPanel", "can_array"]
 
-_WIDTH = 268
+_WIDTH = 292
+_MOST_COMPARED = 600  # pairs of fixtures and obstacles that may be compared at each letter typed
 _MARGIN = 12.0  # px from the frame's corner
 _COUNTS = re.compile(r"\s*(\d{1,3})\s*(?:x|×|by|\*|,|;|\s)\s*(\d{1,3})\s*", re.IGNORECASE)
 _SWITCHING: tuple[tuple[str, Switching], ...] = (
@@ -227,7 +229,11 @@ class ArrayPanel(QFrame):
             below = hung[array.columns]
             apart = ((below.x - hung[0].x) ** 2 + (below.y - hung[0].y) ** 2) ** 0.5
             parts.append(f"{show_length(apart, units)} between rows")
-        return ", ".join(parts)
+        told = ", ".join(parts) + "."
+        hits = _in_the_way(plan, ids)
+        if hits:
+            told += f" {hits} of them would hit something on the ceiling."
+        return told
 
     def _say(self, text: str) -> None:
         if text != self._told.text():
@@ -258,6 +264,15 @@ class ArrayPanel(QFrame):
                 self.keep()
             return True
         return False
+
+
+def _in_the_way(plan: Plan, ids: tuple[str, ...]) -> int:
+    """Return how many of these fixtures overlap a keep-out on the ceiling."""
+    obstacles = [keep_out_body(plan.room, item) for item in plan.room.keep_outs]
+    if len(obstacles) * len(ids) > _MOST_COMPARED:
+        return 0
+    bodies = (fixture_body(plan, plan.fixture(identity)) for identity in ids)
+    return sum(any(max(apart(body, other)[:2]) < 0.0 for other in obstacles) for body in bodies)
 
 
 def can_array(canvas: PlanCanvas) -> bool:

@@ -296,6 +296,12 @@ class PlanCanvas(ZoomableSheet):
     def dropEvent(self, event: QDropEvent) -> None:
         self.drops.drop(event)
 
+    def _marks(self) -> tuple[Callable[[QPainter], None], ...]:
+        if self.array.isVisible():
+            return ()  # the fixtures that are shown are not selected yet
+        dragged = self.drops.dragged
+        return (self.tool.paint, dragged.paint) if dragged else (self.tool.paint,)
+
     def _is_typing(self) -> bool:
         return self.entry.isVisible() or self.array.isVisible()
 
@@ -325,7 +331,7 @@ class PlanCanvas(ZoomableSheet):
             sheet=self._sheet(),
             overlay=self.overlay,
             moving=moving,
-            marks=(self.tool.paint, dragged.paint) if dragged else (self.tool.paint,),
+            marks=self._marks(),
             pointer=self.pointer,
             reading=is_idle and dragged is None,
         )

@@ -26,6 +26,7 @@ from tests.journeys.hand import Gestures, Hand
 __all__ = ["MOST_GESTURES", "draw_first_shop", "main"]
 
 MOST_GESTURES = 45
+_MOST_TRIES = 100
 CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 
 
@@ -96,15 +97,19 @@ def _hang_strips(hand: Hand) -> None:
 
 def _save(hand: Hand, path: Path) -> None:
     """Ctrl+S asks for a name; it is typed into the dialog."""
-    met: list[QFileDialog] = []
+    tries = iter(range(_MOST_TRIES))
+    typed = []
 
     def answer() -> None:
         dialog = QApplication.activeModalWidget()
-        if isinstance(dialog, QFileDialog):
-            met.append(dialog)
+        if path.exists() or next(tries, None) is None:
+            return
+        if isinstance(dialog, QFileDialog) and not typed:
+            typed.append(path)
             hand.type(str(path))
-        elif not met:
-            QTimer.singleShot(20, answer)
+        elif isinstance(dialog, QFileDialog):
+            hand.key(Qt.Key.Key_Return)  # the first one closed a list of completions
+        QTimer.singleShot(100, answer)
 
     QTimer.singleShot(20, answer)
     hand.key(Qt.Key.Key_S, CTRL)

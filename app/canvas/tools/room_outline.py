@@ -149,7 +149,10 @@ class RoomOutlineTool(Tool):
             point = self._typed(text, aim)
         except UnitError as problem:
             return str(problem)
-        return self._set(point)
+        refused = self._set(point)
+        if refused is None:
+            self.problem = None  # the pointer is still where it was; it is judged when it moves
+        return refused
 
     def _typed(self, text: str, aim: Point) -> Point:
         try:
