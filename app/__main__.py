@@ -162,6 +162,7 @@ def _opened_window(path: Path | None) -> MainWindow:
     from PySide6.QtCore import QTimer
 
     from app.files import demo_plan, demo_shops, recent_files
+    from app.panels.first_steps import are_wanted
     from app.templates import TEMPLATES, blank
     from app.window import MainWindow
     from core.plan.file import PlanFileError, load_plan
@@ -176,6 +177,8 @@ def _opened_window(path: Path | None) -> MainWindow:
     else:
         shops = demo_shops()
         window = MainWindow(demo_plan(next(iter(shops.values()))) if shops else blank(TEMPLATES[0]))
+        if are_wanted():
+            window.show_first_steps()
     window.show()
     if plan is None and path is not None:
         window.files.open_path(path)  # says in the window what is wrong

@@ -39,6 +39,7 @@ from app.light.overlay import Overlay
 from app.light.scale import Scale
 from app.menus import Menus, wanted_colours
 from app.own_catalogue import OwnCatalogueError, add_own, free_id, own_models
+from app.panels.first_steps import FirstSteps
 from app.panels.inspector import Inspector
 from app.panels.shelf import Shelf
 from app.panels.status_line import StatusLine
@@ -114,12 +115,12 @@ class MainWindow(QMainWindow):
         self.tool_row = ToolRow(self.menus.tools, {"select": "Select", "room outline": "Room", "tape measure": "Tape"})
         self.frame = QWidget()
         self.frame.setObjectName("canvas_frame")
-        drawing = QVBoxLayout(self.frame)
-        drawing.setContentsMargins(0, 0, 0, 0)
-        drawing.setSpacing(0)
-        drawing.addWidget(self.tool_row)
-        drawing.addWidget(self.canvas, 1)
-        drawing.addWidget(self.legend)
+        self.drawing = QVBoxLayout(self.frame)
+        self.drawing.setContentsMargins(0, 0, 0, 0)
+        self.drawing.setSpacing(0)
+        self.drawing.addWidget(self.tool_row)
+        self.drawing.addWidget(self.canvas, 1)
+        self.drawing.addWidget(self.legend)
         middle = QHBoxLayout()
         middle.setSpacing(0)
         for part in (self.shelf, upright()):
@@ -374,6 +375,14 @@ class MainWindow(QMainWindow):
         """Show that something inside failed, and keep what is unsaved at once."""
         self.files.autosave.write_now()
         self.tell("Something went wrong", text)
+
+    def show_first_steps(self) -> None:
+        """Show three things to try above the plan."""
+        self.first_steps = FirstSteps(self.document, self.switches, self.canvas)
+        self.first_steps.gone.connect(self.status.say)
+        self.files.opened.connect(self.first_steps.pause)
+        self.drawing.insertWidget(1, self.first_steps)
+        self.first_steps.show()
 
     # --- look
 

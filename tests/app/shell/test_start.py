@@ -199,3 +199,69 @@ def test_a_broken_file_at_the_start_is_named_in_the_window(tmp_path: Path) -> No
     done = run(str(tmp_path / "broken.json"), code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
     assert done.stdout.startswith("Bicycle-frame garage None broken.json: ")
     assert (done.returncode, done.stderr) == (0, "")
+
+
+# Opens the real window, and acts on it a little later; prints whether the first steps are shown.
+OPEN_AND_ACT = """
+import os, sys
+from dataclasses import replace
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication, QMessageBox
+import app.window
+shown = app.window.MainWindow.show
+def show(self):
+    shown(self)
+    def act():
+        box = QApplication.activeModalWidget()
+        if sys.argv[1] == "open what is offered":
+            if not isinstance(box, QMessageBox):
+                return QTimer.singleShot(20, act)
+            print(box.text())
+            box.defaultButton().click()
+            QTimer.singleShot(100, tell)
+            return
+        tell()
+    def tell():
+        steps = getattr(self, "first_steps", None)
+        print(self.document.plan.name, self.document.is_dirty, steps is not None and steps.isVisible())
+        if sys.argv[1] == "put away":
+            steps.away.click()
+        if sys.argv[1] == "draw and die":
+            self.document.apply("Rename", replace(self.document.plan, name="Drawn just now"))
+            self.files.autosave.written.connect(lambda _plan: os.kill(os.getpid(), 9))
+            self.files.autosave.write_now()
+            return
+        self.document.mark_saved(self.document.settled_plan)
+        self.close()
+    QTimer.singleShot(100, act)
+app.window.MainWindow.show = show
+from app.__main__ import main
+sys.exit(main(sys.argv[2:]))
+"""
+
+
+def test_the_first_steps_are_shown_until_they_are_put_away(tmp_path: Path) -> None:
+    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+    said = [
+        run(do, code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home).stdout.split()[-1]
+        for do in ("look", "put away", "look")
+    ]
+    assert said == ["True", "True", "False"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="kills as POSIX does")
+@pytest.mark.parametrize("in_a_file", [True, False])
+def test_after_a_kill_the_next_start_offers_what_was_there(tmp_path: Path, in_a_file: bool) -> None:
+    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+    path = tmp_path / "mine.json"
+    save_plan(small_shop(), path)
+    given = [str(path)] if in_a_file else []
+    died = run("draw and die", *given, code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home)
+    assert died.returncode == -signal.SIGKILL
+    again = run("open what is offered", code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home)
+    offered, state = again.stdout.splitlines()
+    assert "'Drawn just now'" in offered
+    assert state.startswith("Drawn just now True")
+    assert (again.returncode, again.stderr) == (0, "")
+    once_more = run("look", code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home)
+    assert once_more.stdout.startswith("Small shop False" if in_a_file else "Bicycle-frame garage False")

@@ -57,8 +57,8 @@ class Figures:
 class Victim:
     """The program that is killed, again and again."""
 
-    def __init__(self, path: Path, delay_ms: int) -> None:
-        words = [sys.executable, "-m", "tests.core.plan.victim", str(path), str(delay_ms)]
+    def __init__(self, path: Path, delay_ms: int, saves: float) -> None:
+        words = [sys.executable, "-m", "tests.core.plan.victim", str(path), str(delay_ms), str(saves)]
         self._process = subprocess.Popen(
             words, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=os.environ
         )
@@ -107,11 +107,11 @@ def path(tmp_path: Path) -> Path:
     return path
 
 
-def killed_again_and_again(path: Path, kills: int, delay_ms: int, longest_s: float, seed: int) -> Figures:
+def killed_again_and_again(path: Path, kills: int, delay_ms: int, saves: float, longest_s: float, seed: int) -> Figures:
     """Kill, look at what is there, go on from it; assert that all of it can be read."""
     assert QCoreApplication.applicationName()
     chance, figures, newest = random.Random(seed), Figures(), 0
-    victim = Victim(path, delay_ms)
+    victim = Victim(path, delay_ms, saves)
     try:
         for _ in range(kills):
             killed, told = victim.life(newest, chance.uniform(0.0, longest_s))
@@ -156,19 +156,22 @@ def within_bounds(figures: Figures, delay_ms: int) -> bool:
 
 
 def test_a_few_kills_leave_nothing_unreadable(path: Path) -> None:
-    figures = killed_again_and_again(path, kills=12, delay_ms=20, longest_s=0.12, seed=random.randrange(10**6))
+    figures = killed_again_and_again(
+        path, kills=12, delay_ms=20, saves=0.05, longest_s=0.12, seed=random.randrange(10**6)
+    )
     assert within_bounds(figures, 20)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("delay_ms", [0, 100])
+@pytest.mark.parametrize(("delay_ms", "saves"), [(0, 0.25), (100, 0.02)])
 def test_two_hundred_kills_leave_nothing_unreadable(
-    path: Path, delay_ms: int, capsys: pytest.CaptureFixture[str]
+    path: Path, delay_ms: int, saves: float, capsys: pytest.CaptureFixture[str]
 ) -> None:
     seed = random.randrange(10**6)
-    figures = killed_again_and_again(path, kills=200, delay_ms=delay_ms, longest_s=0.25, seed=seed)
+    figures = killed_again_and_again(path, 200, delay_ms, saves, longest_s=0.5, seed=seed)
     with capsys.disabled():
         print(f"\nseed {seed}, autosave after {delay_ms} ms: {figures}")
     assert figures.saves >= 200
+    assert figures.copies >= 200
     assert figures.half_written > 0  # some kills did hit a write
     assert within_bounds(figures, delay_ms)
