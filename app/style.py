@@ -126,6 +126,8 @@ QSlider::handle:horizontal {{
     background: {entry}; border: 1px solid {accent}; width: 12px; height: 12px;
     margin: -5px 0; border-radius: 7px;
 }}
+QSlider::sub-page:horizontal:disabled {{ background: {hairline}; }}
+QSlider::handle:horizontal:disabled {{ border-color: {edge}; background: {panel}; }}
 QSlider::handle:horizontal:focus {{ background: {accent}; }}
 QProgressBar {{ background: {hairline}; border: none; border-radius: 2px; max-height: 4px; min-height: 4px; }}
 QProgressBar::chunk {{ background: {accent}; border-radius: 2px; }}

@@ -54,7 +54,7 @@ class FourFigures(QWidget):
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(4)
         grid = QGridLayout()
-        grid.setHorizontalSpacing(20)
+        grid.setHorizontalSpacing(16)
         for column, figure in enumerate((self.bench, self.room, self.even, self.watts)):
             grid.addWidget(figure, 0, column, Qt.AlignmentFlag.AlignRight)
         outer.addLayout(grid)
@@ -114,4 +114,4 @@ class FourFigures(QWidget):
         )
 
     def _short(self, name: str) -> str:
-        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 104)
+        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 128)

@@ -26,7 +26,7 @@ from core.plan.edits import with_combination, without_combination
 
 __all__ = ["KeptCombinations"]
 
-_WIDTH = 108
+_WIDEST = 192  # px of a button; a longer name is cut
 _COLUMNS_FROM = 4  # from this many on they stand in two columns
 
 
@@ -124,7 +124,10 @@ class KeptCombinations(QWidget):
         self.buttons = [self._made(index, kept) for index, kept in enumerate(plan.combinations)]
         for index, button in enumerate(self.buttons):
             self._grid.addWidget(button, index // columns, index % columns)
-        self._scroll.setFixedWidth((_WIDTH + 4) * columns + 8)
+        widths = [max((b.width() for b in self.buttons[column::columns]), default=0) for column in range(columns)]
+        for index, button in enumerate(self.buttons):
+            button.setFixedWidth(widths[index % columns])
+        self._scroll.setFixedWidth(sum(widths) + 4 * columns + 8)
         self._scroll.setVisible(bool(self.buttons))
         self.refresh()
 
@@ -133,9 +136,8 @@ class KeptCombinations(QWidget):
         button = QPushButton()
         button.setProperty("role", "kept")
         button.setCheckable(True)
-        button.setFixedWidth(_WIDTH)
-        room = _WIDTH - 24 - button.fontMetrics().horizontalAdvance(digit)
-        button.setText(digit + button.fontMetrics().elidedText(kept.name, Qt.TextElideMode.ElideRight, room))
+        button.setText(button.fontMetrics().elidedText(digit + kept.name, Qt.TextElideMode.ElideRight, _WIDEST - 24))
+        button.setFixedWidth(button.fontMetrics().horizontalAdvance(button.text()) + 24)
         key = f", or press {index + 1}" if index < 9 else ""
         button.setToolTip(f"{kept.name}: click{key}; right-click to rename or forget")
         button.setAccessibleName(f"Setting {kept.name}")

@@ -10,7 +10,16 @@ from collections.abc import Mapping
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QAbstractButton, QGridLayout, QMenu, QSizePolicy, QSlider, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QGridLayout,
+    QHBoxLayout,
+    QMenu,
+    QSizePolicy,
+    QSlider,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.guard import guarded
 from app.panels.words import link, words
@@ -43,7 +52,7 @@ class Rocker(QAbstractButton):
         super().__init__()
         self._theme = theme
         self._level = 0.0
-        self.setFixedSize(26, 54)
+        self.setFixedSize(26, 50)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
 
@@ -64,7 +73,7 @@ class Rocker(QAbstractButton):
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(26, 54)
+        return QSize(26, 50)
 
     @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -122,13 +131,12 @@ class SwitchCard(QWidget):
         self._has_selection = False
         self._shown: tuple[float, float, float, int] | None = None
         self.setAcceptDrops(True)
-        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
-        self.setFixedWidth(142)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         self.rocker = Rocker(theme)
         self.letter_label = words(group.letter, "body", strong=True)
-        self.name = words("")
+        self.name = words("", "small", strong=True, wrap=True)
         self.load = words("", "small", "muted")
-        self.put_here = link("put selection here", f"Put the selected fixtures on switch {group.letter}")
+        self.put_here = link(f"put on {group.letter}", f"Put the selected fixtures on switch {group.letter}")
         self.put_here.setFont(font("small"))
         self.put_here.setStyleSheet("padding: 0px; border-width: 0px;")
         self.dimmer = QSlider(Qt.Orientation.Horizontal)
@@ -145,25 +153,36 @@ class SwitchCard(QWidget):
         self.show_group(group)
 
     def _lay_out(self) -> None:
-        grid = QGridLayout(self)
-        grid.setContentsMargins(6, 0, 2, 0)
-        grid.setHorizontalSpacing(6)
-        grid.setVerticalSpacing(2)
-        grid.addWidget(self.rocker, 0, 0, 3, 1, Qt.AlignmentFlag.AlignVCenter)
-        grid.addWidget(self.letter_label, 0, 1)
-        grid.addWidget(self.name, 0, 2, 1, 2)
-        grid.addWidget(self.load, 1, 1, 1, 3)
-        grid.addWidget(self.put_here, 1, 1, 1, 3)
+        top, middle = Qt.AlignmentFlag.AlignTop, Qt.AlignmentFlag.AlignHCenter
+        beside = QVBoxLayout()
+        beside.setContentsMargins(0, 1, 0, 0)
+        beside.setSpacing(2)
+        for part in (self.name, self.load, self.put_here):
+            beside.addWidget(part)
+        beside.addStretch(1)
         self.put_here.hide()
-        grid.addWidget(self.dimmer, 2, 1, 1, 2)
-        grid.addWidget(self.share, 2, 3)
-        grid.setColumnStretch(2, 1)
+        below = QHBoxLayout()
+        below.setSpacing(4)
+        below.addWidget(self.dimmer, 1)
+        below.addWidget(self.share)
+        grid = QGridLayout(self)
+        grid.setContentsMargins(4, 0, 6, 0)
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(0)
+        switch = QVBoxLayout()
+        switch.setSpacing(0)
+        switch.addWidget(self.letter_label, 0, middle)
+        switch.addWidget(self.rocker)
+        grid.addLayout(switch, 0, 0, top)
+        grid.addLayout(beside, 0, 1)
+        grid.addLayout(below, 1, 0, 1, 2)
+        grid.setRowStretch(2, 1)
+        grid.setColumnStretch(1, 1)
 
     def show_group(self, group: Group) -> None:
         """Take over name and kind of the group."""
         self._group, self._shown = group, None
-        metrics = self.name.fontMetrics()
-        self.name.setText(metrics.elidedText(group.label, Qt.TextElideMode.ElideRight, 72))
+        self.name.setText(group.label)
         low = round(group.minimum * _STEPS)
         self.dimmer.setMinimum(low if group.dimmable else 0)
         self.dimmer.setVisible(group.dimmable)
@@ -188,10 +207,10 @@ class SwitchCard(QWidget):
         self.dimmer.blockSignals(False)
         self.dimmer.setEnabled(level > 0.0)
         self.share.setText(f"{level * 100:.0f} %" if level > 0.0 else "off")
-        self.load.setText(f"{show_lumens(lumens)} · {show_watts(watts)}" if count else "nothing on it yet")
+        self.load.setText(f"{show_lumens(lumens)}\n{show_watts(watts)}" if count else "nothing\non it yet")
         self.load.setToolTip(f"{count} fixture{'s' if count != 1 else ''} at full level")
         state = "on" if level >= 1.0 else f"at {level * 100:.0f} %" if level > 0.0 else "off"
-        self.rocker.setAccessibleDescription(f"{state}, {self.load.text()}")
+        self.rocker.setAccessibleDescription(f"{state}, {self.load.text().replace(chr(10), ' ')}")
 
     def set_has_selection(self, has: bool) -> None:
         """Offer to put the selection on this switch, in the place of its load, while fixtures are selected."""

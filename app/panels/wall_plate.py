@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import QPoint, QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -17,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.document import Document
+from app.guard import guarded
 from app.panels.figures import FourFigures
 from app.panels.kept import KeptCombinations
 from app.panels.rocker import SwitchCard
@@ -30,6 +32,7 @@ from core.plan.edits import assigned, with_group, without_group
 __all__ = ["WallPlate"]
 
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+_NARROWEST, _WIDEST = 88, 136  # px of a switch with its words
 
 
 class WallPlate(QWidget):
@@ -71,6 +74,7 @@ class WallPlate(QWidget):
         scroll.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setWidget(self._strip)
+        self._scroll = scroll
         line.addWidget(scroll, 1)
         line.addWidget(upright())
         line.addWidget(self.kept)
@@ -78,7 +82,19 @@ class WallPlate(QWidget):
         line.addWidget(self.figures)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(600, 104)
+        return QSize(600, 112)
+
+    @guarded
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._share_width()
+
+    def _share_width(self) -> None:
+        """Give every switch the same share of the wall, so that six stand side by side in a window of 1280 px."""
+        free = self._scroll.width() - self.new_switch.sizeHint().width()
+        each = min(max(free // max(len(self.cards), 1), _NARROWEST), _WIDEST)
+        for card in self.cards.values():
+            card.setFixedWidth(each)
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""
@@ -174,6 +190,7 @@ class WallPlate(QWidget):
             self.cards[group.letter].show_group(group)
         self._show_levels()
         self._selection_changed()
+        self._share_width()
 
     def _made(self, group: Group) -> SwitchCard:
         card = SwitchCard(group, self._theme)

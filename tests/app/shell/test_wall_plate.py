@@ -7,6 +7,7 @@ from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from app.window import MainWindow
 from core.units import to_fc
@@ -194,3 +195,14 @@ def test_moving_a_fixture_moves_the_figures_while_the_mouse_is_down(lit: MainWin
     assert lit.plate.figures.bench.value.text() != before
     QTest.mouseRelease(lit.canvas, LEFT, Qt.KeyboardModifier.NoModifier, start - QPoint(0, 132))
     assert not lit.document.in_gesture
+
+
+def test_six_switches_with_their_names_fit_a_window_of_1280_px(window: MainWindow, qtbot: QtBot) -> None:
+    for _ in range(4):
+        QTest.mouseClick(window.plate.new_switch, LEFT)
+    assert list(window.plate.cards) == ["A", "B", "C", "D", "E", "F"]
+    strip = window.plate.cards["A"].parentWidget().parentWidget()
+    qtbot.waitUntil(lambda: window.plate.cards["F"].geometry().right() < strip.width())
+    for card in window.plate.cards.values():
+        assert card.name.text() == next(g.label for g in window.document.plan.groups if g.letter == card.letter)
+        assert card.name.height() >= card.name.heightForWidth(card.name.width())
