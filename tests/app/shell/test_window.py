@@ -164,3 +164,14 @@ def test_an_error_inside_a_key_press_is_told_and_the_next_key_works(
     assert len(told) == 1
     QTest.keyClick(window.canvas, Qt.Key.Key_A)
     assert window.switches.levels["A"] == 0.0
+
+
+def test_a_narrow_window_cuts_the_name_and_not_the_menus(window: MainWindow) -> None:
+    window.resize(1040, 640)
+    QTest.qWait(0)
+    bar = window.bar
+    assert bar.actions()
+    assert all(not bar.actionGeometry(action).isEmpty() for action in bar.actions())  # empty: behind the extension
+    row = window.title_row
+    for button in (row.units, row.undo, row.redo):
+        assert button.width() >= button.sizeHint().width()
