@@ -42,8 +42,9 @@ def paint_legend(painter: QPainter, rect: QRectF, scale: Scale, theme: Theme) ->
     """Draw the legend into a rectangle: the bar to the left, two sentences beside it where there is room."""
     small = font("small")
     metrics = QFontMetricsF(small)
-    beside = max(metrics.horizontalAdvance(text) for text in sentences(scale)) + _GAP
+    lines = max(metrics.horizontalAdvance(text) for text in sentences(scale))
     margin = metrics.horizontalAdvance(ticks(scale)[-1][1]) / 2 + 1.0
+    beside = lines + margin + _GAP + 8.0  # the last number reaches beyond the bar; and some air at the edge
     with_words = rect.width() - 2 * margin - beside >= _NARROWEST
     width = min(_WIDEST, rect.width() - 2 * margin - (beside if with_words else 0.0))
     if width <= 0.0:
@@ -57,7 +58,7 @@ def paint_legend(painter: QPainter, rect: QRectF, scale: Scale, theme: Theme) ->
     if with_words:
         painter.setPen(theme.muted)
         for line, text in enumerate(sentences(scale)):
-            at = QRectF(bar.right() + margin + _GAP, rect.top() + 6.0 + line * 18.0, beside, 18.0)
+            at = QRectF(bar.right() + margin + _GAP, rect.top() + 6.0 + line * 18.0, lines + 2.0, 18.0)
             painter.drawText(at, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
     painter.restore()
 

@@ -61,8 +61,9 @@ class Scale:
         return show_illuminance(lux, self.units)
 
     def number(self, lux: float) -> str:
-        """Write a round illuminance [lx] in the unit on screen, without its symbol."""
-        return f"{round(lux / self.unit, 3):,g}"
+        """Write a round illuminance [lx] in the unit on screen, without its symbol; from ten on, whole."""
+        value = lux / self.unit
+        return f"{value:,.0f}" if value >= 10.0 else f"{round(value, 3):g}"
 
 
 def round_levels(scale: Scale, brightest: float) -> tuple[float, ...]:

@@ -70,3 +70,8 @@ def test_the_legend_has_numbers_units_target_and_plane() -> None:
     metric = Scale(750.0, 0.85, UnitSystem.METRIC)
     assert [text for _, text in ticks(metric)] == ["0", "375", "750 lx", "1,125", "1,500"]
     assert [text for _, text in ticks(Scale(75 * LUX_PER_FC, 0.9))] == ["0", "75 fc", "150"]
+
+
+def test_a_target_set_in_feet_reads_as_whole_lux_in_the_legend() -> None:
+    scale = Scale(200.0 * LUX_PER_FC, 0.9, UnitSystem.METRIC)
+    assert [text for _, text in ticks(scale)] == ["0", "2,153 lx", "4,306"]
