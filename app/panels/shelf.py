@@ -12,6 +12,7 @@ from PySide6.QtCore import QMimeData, QPoint, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QDrag,
+    QFontMetricsF,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -31,6 +32,7 @@ from core.units import UnitSystem, show_length, show_lumens, show_watts
 
 __all__ = ["Shelf", "ShelfItem"]
 
+_WORDS_WIDTH = 150.0  # px beside the picture; a wider name takes two lines
 _BOXES = (
     ("bench", "Bench", "work surface, with a worker"),
     ("machine", "Machine", "box with a height"),
@@ -51,12 +53,14 @@ class ShelfItem(QAbstractButton):
         self._pressed_at: QPoint | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.OpenHandCursor)
-        self.setFixedHeight(42)
+        wide = QFontMetricsF(font("body")).horizontalAdvance(name) > _WORDS_WIDTH
+        self._name_height = 36 if wide else 18
+        self.setFixedHeight(24 + self._name_height)
         self.setAccessibleName(f"{name}, {about}")
         self.setAccessibleDescription("Enter places it in the middle of the room")
 
     def sizeHint(self) -> QSize:
-        return QSize(176, 42)
+        return QSize(176, self.height())
 
     @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -138,15 +142,15 @@ class ShelfItem(QAbstractButton):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRoundedRect(QRectF(self.rect()).adjusted(1, 1, -1, -1), 4, 4)
         self._paint_icon(painter, QRectF(4, 0, BOX_WIDTH, self.height()))
-        left, width = BOX_WIDTH + 10, self.width() - BOX_WIDTH - 12
-        for text, face, colour, top in (
-            (self._name, font("body"), theme.ink, 4),
-            (self._about, font("small"), theme.muted, 22),
-        ):
-            painter.setFont(face)
-            painter.setPen(colour)
-            elided = painter.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, width)
-            painter.drawText(QRectF(left, top, width, 18), int(Qt.AlignmentFlag.AlignVCenter), elided)
+        left, width = BOX_WIDTH + 8, self.width() - BOX_WIDTH - 9
+        flags = int(Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextWordWrap)
+        painter.setFont(font("body"))
+        painter.setPen(theme.ink)
+        painter.drawText(QRectF(left, 4, width, self._name_height), flags, self._name)
+        painter.setFont(font("small"))
+        painter.setPen(theme.muted)
+        about = painter.fontMetrics().elidedText(self._about, Qt.TextElideMode.ElideRight, width)
+        painter.drawText(QRectF(left, 4 + self._name_height, width, 16), flags, about)
 
     def _paint_icon(self, painter: QPainter, box: QRectF) -> None:
         if self.model is not None:
@@ -174,7 +178,7 @@ class Shelf(QScrollArea):
         self.setFixedWidth(228)
         sheet = QWidget()
         column = QVBoxLayout(sheet)
-        column.setContentsMargins(8, 16, 8, 16)
+        column.setContentsMargins(4, 16, 2, 16)
         column.setSpacing(0)
         column.addWidget(self._head("Drag onto the plan"))
         self._fixtures = QVBoxLayout()
@@ -193,7 +197,7 @@ class Shelf(QScrollArea):
 
     def _head(self, text: str) -> QWidget:
         label = heading(text)
-        label.setContentsMargins(4, 0, 0, 8)
+        label.setContentsMargins(8, 0, 0, 8)
         return label
 
     def set_models(self, models: Sequence[Model]) -> None:
@@ -207,8 +211,7 @@ class Shelf(QScrollArea):
             item.hide()
             item.deleteLater()
         for model in models:
-            about = f"{show_lumens(model.settings[-1].lumens)} · {show_watts(model.settings[-1].watts)}"
-            item = self._item({"what": "fixture", "model": model.id}, model.name, about, model)
+            item = self._item({"what": "fixture", "model": model.id}, model.name, _light_and_power(model), model)
             self._fixtures.addWidget(item)
         self._tips()
 
@@ -242,3 +245,12 @@ class Shelf(QScrollArea):
                     f"{model.name}\n{size}, {model.kind}, {model.lens} lens, CRI {model.cri}\n"
                     f"{example}\nDrag it, or double-click to place it in the middle of the room"
                 )
+
+
+def _light_and_power(model: Model) -> str:
+    """Return lumens and watts, from the lowest power setting, with which a fixture is hung, to the highest."""
+    low, high = model.settings[0], model.settings[-1]
+    if low == high:
+        return f"{show_lumens(low.lumens)} · {show_watts(low.watts)}"
+    lumens = f"{show_lumens(low.lumens).removesuffix(' lm')}–{show_lumens(high.lumens)}"
+    return f"{lumens} · {show_watts(low.watts).removesuffix(' W')}–{show_watts(high.watts)}"
