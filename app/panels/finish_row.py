@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
+from PySide6.QtWidgets import QLineEdit, QSizePolicy, QVBoxLayout
 
 from app.panels.entry import Row, ShortCombo
 from app.style import restyle
@@ -15,7 +15,7 @@ from core.units import parse_ratio, show_ratio
 __all__ = ["FinishRow"]
 
 _HIGHEST = 0.95
-_NARROW = 60  # px: names of finishes are long, so their label is not
+_LABEL = 120  # px
 
 
 class FinishRow(Row):
@@ -26,14 +26,14 @@ class FinishRow(Row):
     def __init__(self, name: str, finishes: Sequence[Finish], none_text: str = "") -> None:
         self.box = ShortCombo()
         self.share = QLineEdit()
-        both = QWidget()
-        super().__init__(name, both, "Share of the light that the surface gives back, 0 to 0.95", _NARROW)
-        line = QHBoxLayout(both)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(4)
-        line.addWidget(self.box, 1)
-        line.addWidget(self.share)
-        self.share.setFixedWidth(48)
+        verb = "reflect" if name.endswith("s") else "reflects"
+        super().__init__(
+            f"{name} {verb}", self.share, "Share of the light that the surface gives back, 0 to 0.95", _LABEL
+        )
+        outer = self.layout()
+        if isinstance(outer, QVBoxLayout):
+            outer.setSpacing(4)
+            outer.insertWidget(1, self.box)  # names of finishes are long: a line of their own
         self.box.setMinimumContentsLength(4)
         self.box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         self.box.setAccessibleName(f"{name}, finish")

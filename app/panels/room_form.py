@@ -42,7 +42,7 @@ class RoomForm(QWidget):
         self.walls = FinishRow("walls", finishes)
         self.floor = FinishRow("floor", finishes)
         self.one_wall = Choice("one wall", tip="Pick a wall that has a finish of its own")
-        self.own_finish = FinishRow("its finish", finishes, "as the other walls")
+        self.own_finish = FinishRow("this wall", finishes, "as the other walls")
         self.work_plane = Quantity("work plane", "length", 0.0, 5.0, "Height at which the light is shown")
         self.target = Quantity("target", "light", 1.0, 100_000.0, "Light wanted; the middle of the colours")
         self.evenness = Quantity("evenness", "share", 0.0, 1.0, "Wanted darkest point divided by the average")
@@ -70,8 +70,8 @@ class RoomForm(QWidget):
         column.setSpacing(4)
         groups: tuple[tuple[str, tuple[QWidget, ...]], ...] = (
             ("", (self.name, self.extent, self.ceiling_height)),
+            ("What is wanted", (self.target, self.work_plane, self.evenness, self.band)),
             ("Finishes", (self.ceiling, self.walls, self.floor, self.one_wall, self.own_finish)),
-            ("What is wanted", (self.work_plane, self.target, self.evenness, self.band)),
             ("Light that is left with time", (self.ageing, self.dirt)),
         )
         for title, rows in groups:
