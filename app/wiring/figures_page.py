@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app.document import Document
@@ -58,7 +59,7 @@ class FiguresPage(QWidget):
         self.back = QPushButton("Back to the figures of the program")
         self.back.setAutoDefault(False)
         self.back.clicked.connect(self.take_defaults)
-        column.addWidget(self.back)
+        column.addWidget(self.back, 0, Qt.AlignmentFlag.AlignLeft)
         text = (
             "Defaults: 80 % after 210.19(A)(1) and 210.20(A), 3 % after a note to 210.19, staples after 334.30, free"
             " conductor after 300.14; slack and waste are common practice. Editions differ; yours decides."

@@ -107,8 +107,10 @@ def _lines(plan: Plan, need: Need, prices: PriceList, left: dict[str, float]) ->
     bought = sorted(bought, key=lambda entry: -entry[0].pack) or [(offers[0], 0)]
     rest = wanted
     for number, (offer, count) in enumerate(bought):
-        is_last = number == len(bought) - 1
-        share = rest if is_last else min(count * offer.pack, rest)
+        after = len(bought) - 1 - number
+        is_last = after == 0
+        # Every line keeps at least one unit: an extra coil may be there only because lengths are not spliced.
+        share = rest if is_last else min(count * offer.pack, rest - after)
         rest -= share
         yield Line(
             item=offer.item,
@@ -125,6 +127,7 @@ def _lines(plan: Plan, need: Need, prices: PriceList, left: dict[str, float]) ->
             why=need.why,
             how=need.how,
             drop_rank=need.drop_rank,
+            bought=count,
         )
 
 

@@ -52,6 +52,8 @@ class Line:
         Why it is there, and how its number came about.
     drop_rank : int
         Which lines to leave out first when the budget is too small, 1 first; 0 must stay.
+    bought : int or None
+        How many packs are bought, where that is not just what the quantity takes: cable is cut from whole coils.
     """
 
     item: str
@@ -68,11 +70,12 @@ class Line:
     why: str = ""
     how: str = ""
     drop_rank: int = 0
+    bought: int | None = None
 
     @property
     def packs(self) -> int:
         """How many packs to buy."""
-        return -(-max(self.quantity - self.have, 0) // self.pack)
+        return -(-max(self.quantity - self.have, 0) // self.pack) if self.bought is None else self.bought
 
     @property
     def price(self) -> Decimal | None:

@@ -15,7 +15,9 @@ from core.plan import Group
 from core.plan.buying import AtHand, Buying, OwnLine, Price
 from core.plan.edits import hung, removed, with_group
 from core.plan.wiring import Circuit
-from core.shopping import bill_of_materials, bill_page, bill_text
+from core.shopping import Need, PriceList, bill_of_materials, bill_page, bill_text
+from core.shopping import Price as ListPrice
+from core.shopping.bill import _lines
 from core.shopping.wiring_needed import connectors_for, staples_for
 from tests.core.plan.strategies import plans
 from tests.core.wiring.shops import fixture, model, shop
@@ -134,3 +136,16 @@ def test_small_parts():
     # 10 ft and 20 ft: two each, and 30 / 4.5 = 6.7.
     assert staples_for([10 * 0.3048, 20 * 0.3048], 4.5 * 0.3048) == 4 + 7
     assert staples_for([], 1.0) == 0
+
+
+def test_an_extra_coil_that_the_lengths_ask_for_is_bought():
+    # Three lengths of 60 ft are 180 ft, but a 100 ft coil holds only one of them.
+    lengths = (60.0, 60.0, 60.0)
+    need = Need("cable 14/2", "Cable 14/2", "cable", "feed", 180, "ft", lengths=lengths)
+    prices = PriceList((ListPrice("cable 14/2", "Cable", Decimal(62), "ft", 100),))
+    plan = shop([fixture(1, 4, 8)])
+    (line,) = _lines(plan, need, prices, {})
+    assert (line.quantity, line.packs, line.price) == (180, 3, Decimal("186.00"))
+    mixed = PriceList((*prices.prices, ListPrice("cable 14/2", "Cable", Decimal(150), "ft", 250)))
+    (line,) = _lines(plan, need, mixed, {})
+    assert (line.pack, line.packs) == (250, 1)
