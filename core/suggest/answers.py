@@ -185,8 +185,6 @@ class _Task:
                 counts.append(layout.count)
                 # Another kind may need one fixture more; what needs more than that is no good answer.
                 last = min(last, layout.count + 1)
-            else:
-                search.trust.missed()
             if len(counts) >= wanted:
                 break
         return counts
@@ -204,7 +202,6 @@ class _Task:
                 if self._keep(search, layout):
                     best.count = layout.count
                     break
-                search.trust.missed()
                 layout = search.lines(at_most)
         self._tell(0.65, "how few can do")
         known = best.count or search.most
@@ -238,7 +235,6 @@ class _Task:
             if self._keep(search, layout):
                 best.count = layout.count
                 return
-            search.trust.missed()
 
     def _nearest(self, search: Search) -> None:
         """Nothing was found that meets all: offer what comes nearest, and say how far it falls short."""
@@ -293,6 +289,8 @@ class _Task:
         is_met = self._meets(search, figures)
         search.learn(layout, lighting)
         if not (is_met or as_it_is):
+            if not search.look_closer(layout, lighting):
+                search.trust.missed()
             return False
         answer = replace(first, recomputed=figures, lighting=lighting, is_met=is_met)
         for number in range(_PROMISES):

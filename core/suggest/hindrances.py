@@ -73,7 +73,8 @@ def _even_enough(search: Search) -> tuple[Demands, list[Hindrance]]:
             low = middle
         else:
             high = middle
-    lowered = _at_evenness(demands, max(low * 0.95, 1e-3) / wanted)
+    search.request = replace(search.request, evenness=max(low * 0.95, 1e-3))
+    lowered = _at_evenness(demands, search.request.evenness / wanted)
     return lowered, [Hindrance("evenness", "the work plane", wanted, low)]
 
 

@@ -75,9 +75,12 @@ class Responses:
         self._watch = watch
         room = prepare(self.plan, QUICK, step, watch)
         self.grid, self.counted = room.plane.grid, room.plane.counted
-        self.readings = _choose(room, _evenly_lit(self.plan, room, model, watch))
-        self._drag = DragRoom(_read_at(room, self.readings))
-        self._known: dict[Source, FloatArray] = {}
+        self._room = room
+        lit = _evenly_lit(self.plan, room, model, watch)
+        self._lit = lit[0]
+        self.readings = _choose(room, lit)
+        self._drags = [DragRoom(_read_at(room, self.readings))]
+        self._known: dict[Source, list[FloatArray]] = {}
 
     @property
     def made(self) -> int:
@@ -87,11 +90,39 @@ class Responses:
     def column(self, source: Source) -> FloatArray:
         """Return one source's light at the readings, (n,) float32 [lx]."""
         unit = replace(source, lumens=_LUMENS)
-        known = self._known.get(unit)
-        if known is None:
-            known = np.asarray(self._drag.column(unit).plane, dtype=np.float32)
-            self._known[unit] = known
-        return known * np.float32(source.lumens / _LUMENS)
+        parts = self._known.setdefault(unit, [])
+        for drag in self._drags[len(parts) :]:
+            parts.append(np.asarray(drag.column(unit).plane, dtype=np.float32))
+        light: FloatArray = np.concatenate(parts) * np.float32(source.lumens / _LUMENS)
+        return light
+
+    def read_more(self, cells: Sequence[int]) -> None:
+        """Judge layouts at further cells too (indices into the full grid's inside cells); they come last."""
+        old, new = self.readings, np.array(sorted(set(cells) - set(self.readings.cells.tolist())), dtype=np.intp)
+        if not new.size:
+            return
+        none = np.zeros(len(new), dtype=bool)
+        scale = float(np.median(self._lit[old.cells[old.cells >= 0]]))
+        part = Readings(
+            self._room.plane.points[new],
+            ~none,
+            none,
+            np.full(len(new), -1),
+            new,
+            old.benches,
+            np.zeros(0, dtype=np.intp),
+            self._lit[new] / max(scale, 1e-9),
+        )
+        self._drags.append(DragRoom(_read_at(self._room, part)))
+        self.readings = Readings(
+            *(
+                np.concatenate([getattr(old, name), getattr(part, name)])
+                for name in ("points", "room", "average", "bench", "cells")
+            ),
+            old.benches,
+            old.bench_rows,
+            np.concatenate([old.evenly_lit, part.evenly_lit]),
+        )
 
     def columns(self, sources: Sequence[Source], what: str = "light of the places") -> FloatArray:
         """Return the columns of several sources, (n, sources) float32 [lx]."""

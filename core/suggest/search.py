@@ -27,6 +27,9 @@ __all__ = ["Layout", "Search"]
 _TRIED = 10
 """Patterns of one count that are worked out exactly."""
 _NEARLY = 0.97
+_CLOSE = 1.05
+_MORE = 16
+_APART = 0.6
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,9 @@ class Search:
         self.ceiling = Ceiling.of(plan, model, request)
         self.places = self.ceiling.grid(request.step)
         self.columns = responses.of(self.ceiling.fixtures(self.places), model)
+        self._plan = plan
         self.demands = demands_of(plan, request, responses.readings)
+        self._every = set(self.demands.rows)
         self.cliques = cliques_of(self.ceiling, self.places)
         self._book: PatternBook | None = None
         self._between: dict[float, Between] = {}
@@ -80,6 +85,27 @@ class Search:
         return self.request.count or self.request.at_most or ASKED_TOO_MUCH
 
     # --- light
+
+    def look_closer(self, layout: Layout, lighting: Lighting) -> int:
+        """Judge layouts also at the cells where this one turned out too dark; return how many were added."""
+        self.responses.read_more(_dark_cells(lighting, self.demands))
+        added = len(self.responses.readings) - len(self.columns)
+        self.trust.read_more(self.responses.readings, self.light(layout.places), lighting)
+        self._refresh()
+        return added
+
+    def _refresh(self) -> None:
+        """Take up readings that were added."""
+        readings = self.responses.readings
+        if len(self.columns) == len(readings):
+            return
+        gone = self._every - set(self.demands.rows)
+        self.columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
+        every = demands_of(self._plan, self.request, readings)
+        self._every = set(every.rows)
+        self.demands = every.only(np.array([row not in gone for row in every.rows]))
+        if self._between:
+            self._between = self._grids()
 
     def light(self, places: Places) -> FloatArray:
         """Return the uncorrected quick light of a layout (n,) [lx]."""
@@ -93,6 +119,7 @@ class Search:
 
     def score(self, places: Places) -> float:
         """Return the least share of any demand that a layout meets."""
+        self._refresh()
         return float(self._trusted(self.demands).score(self.expected(places)))
 
     def _trusted(self, demands: Demands) -> Demands:
@@ -113,13 +140,18 @@ class Search:
     # --- aligned
 
     def _prepare_patterns(self) -> PatternBook:
+        self._refresh()
+        ceiling = self.ceiling
         if self._book is None:
-            ceiling = self.ceiling
-            grids = {turn: Between.over(ceiling, self.responses, turn, self.request.step) for turn in ceiling.turns}
-            self._between = {turn: grid for turn, grid in grids.items() if grid is not None}
+            self._between = self._grids()
             few = self.demands.without_idle(self.columns)
             self._book = PatternBook(ceiling, self._between, few, self.request.symmetric)
         return self._book
+
+    def _grids(self) -> dict[float, Between]:
+        ceiling, step = self.ceiling, self.request.step
+        grids = {turn: Between.over(ceiling, self.responses, turn, step) for turn in ceiling.turns}
+        return {turn: grid for turn, grid in grids.items() if grid is not None}
 
     def patterns(self, counts: range) -> Iterator[Layout]:
         """Yield patterns that meet the demands with the margin, fewest fixtures first."""
@@ -179,6 +211,7 @@ class Search:
 
     def choices(self, margin: float) -> tuple[Choices, list[NDArray[np.intp]]]:
         """Return the program over the grid's places, demands raised by a share, and the places of each choice."""
+        self._refresh()
         members = self._members()
         columns = self.columns * self.trust.correction[:, None]
         demands = self._trusted(self.demands).without_idle(columns)
@@ -246,6 +279,23 @@ class Search:
 
     def _stopped(self) -> bool:
         return self._cancelled is not None and self._cancelled()
+
+
+def _dark_cells(lighting: Lighting, demands: Demands) -> list[int]:
+    """Return the darkest counted cells of a layout below what is asked, none next to another."""
+    light = lighting.responses.sum(axis=1)
+    counted = np.flatnonzero(lighting.counted[lighting.inside])
+    asked = [row.wanted for row in demands.rows if row.kind == "minimum"]
+    even = [row.wanted for row in demands.rows if row.kind == "evenness"]
+    limit = max([*asked, *(share * float(light[counted].mean()) for share in even)], default=0.0)
+    points = lighting.grid.points()[lighting.inside.ravel()]
+    found: list[int] = []
+    for cell in counted[light[counted].argsort(kind="stable")]:
+        if light[cell] >= _CLOSE * limit or len(found) >= _MORE:
+            break
+        if all(math.dist(points[cell], points[other]) > _APART for other in found):
+            found.append(int(cell))
+    return found
 
 
 def _pairs(clique: NDArray[np.intp]) -> Iterator[NDArray[np.intp]]:

@@ -55,6 +55,19 @@ class Trust:
         self._correct_average(lighting, quick)
         self.margin = max(LEAST_MARGIN, min(self.margin, self.deviation))
 
+    def read_more(self, readings: Readings, quick: FloatArray, lighting: Lighting) -> None:
+        """Go on with further readings; ``quick`` is the light of the layout that was learnt from last, at all of them."""
+        new = len(readings) - len(self._readings)
+        self._readings = readings
+        if new:
+            full = self._full(lighting)[-new:]
+            ratio = np.clip(full / np.maximum(quick[-new:], _FAINT), 1.0 / _MOST, _MOST)
+            # What was solved before is not at hand any more; its mean stands in.
+            self._ratios = [np.append(r, np.full(new, r.mean())) for r in self._ratios[:-1]] + [
+                np.append(self._ratios[-1], ratio)
+            ]
+            self.correction = np.mean(self._ratios, axis=0)
+
     def missed(self) -> None:
         """Ask for more from now on: a layout fell short of what was expected."""
         self.margin = min(0.2, self.margin * 1.6 + 0.004)
