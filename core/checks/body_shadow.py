@@ -9,6 +9,7 @@ room with and without the body: measured on three demo benches against full solu
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,13 +20,14 @@ from core.light.enclosure import enclose
 from core.light.engine import LightEngine
 from core.light.field import BenchLight, Lighting
 from core.light.grid import BoolArray, FloatArray, Grid
-from core.light.quality import QUICK
+from core.light.quality import FULL, QUICK
 from core.light.receivers import UP
+from core.light.roomlight import Watch, prepare
 from core.light.sources import Source, sources_of
 from core.light.visibility import Blockers, blockers_of
 from core.plan import Furniture, Plan
 
-__all__ = ["LOSSES", "BodyShadow", "Losses", "cast", "has_top", "loss_field", "losses", "tops_only"]
+__all__ = ["LOSSES", "BodyShadow", "Losses", "cast", "cast_in_full", "has_top", "loss_field", "losses", "tops_only"]
 
 LOSSES = (0.2, 0.3, 0.5)
 SPOT = 0.4
@@ -33,6 +35,8 @@ SPOT = 0.4
 COARSE_STEP = 0.6
 LOW_MACHINE = 1.3
 """A machine whose box is lower than this [m] has its work on top; on a taller one the table lies within the box."""
+_ON_ONE_TOP = replace(FULL, receiver_rays=FULL.receiver_rays // 4)
+"""One top has a few hundred points: a quarter of the rays still leaves each more of them than all benches have."""
 _FAINT = 0.5
 """Quick reflected light below this [lx] gives no ratio."""
 
@@ -108,42 +112,66 @@ def cast(
     bare: Lighting,
     before: FloatArray | None,
     engine: LightEngine,
-    thorough: bool = False,
+    clear: Blockers,
+    cancelled: Callable[[], bool] | None = None,
 ) -> BodyShadow:
-    """Work out one bench with and without its worker.
+    """Work out one bench with and without its worker, reflected light with the body by the quick ratio.
 
     Parameters
     ----------
     bare : Lighting
-        The light of `tops_only(plan)` without anybody, quick or full as ``thorough`` says.
+        The quick light of `tops_only(plan)` without anybody.
     before : (n, fixtures) or None
         The light on the bench's points from a full solution, if it is at hand [lx].
     engine : LightEngine
         Used for this bench only, so that its rooms stay at hand; cells of `COARSE_STEP` will do.
-    thorough
-        Solve the room with the worker in full instead of the quick ratio.
+    clear : Blockers
+        The ray queries of the room without anybody.
     """
     body = body_at(plan, stand)
     empty = _bench_of(bare, stand)
-    dimmed = _bench_of(engine.solve(tops_only(plan), quick=not thorough, extra=body), stand)
-    clear, blocked = blockers_of(enclose(plan).triangles), blockers_of(enclose(plan, body).triangles)
+    dimmed = _bench_of(engine.solve(tops_only(plan), quick=True, extra=body, cancelled=cancelled), stand)
+    blocked = blockers_of(enclose(plan, body).triangles)
     points, sources = empty.points, sources_of(plan)
     straight_before = direct_light(points, sources, clear, FINE)
     straight_after = direct_light(points, sources, blocked, FINE)
-    if thorough:
-        light, shaded = np.asarray(empty.responses, float), np.asarray(dimmed.responses, float)
-    else:
-        light = np.asarray(empty.responses if before is None else before, float)
-        # The quick solution's own rays: its direct part must fall away exactly, or it would pass for reflected light.
-        quick_before = empty.responses - direct_light(points, sources, clear, QUICK.on_points)
-        quick_after = dimmed.responses - direct_light(points, sources, blocked, QUICK.on_points)
-        usable = quick_before > _FAINT
-        ratio = np.where(usable, quick_after / np.where(usable, quick_before, 1.0), 1.0)
-        reflected = np.maximum(light - straight_before, 0.0)
-        shaded = straight_after + reflected * np.clip(ratio, 0.0, 1.1)
+    light = np.asarray(empty.responses if before is None else before, float)
+    # The quick solution's own rays: its direct part must fall away exactly, or it would pass for reflected light.
+    quick_before = empty.responses - direct_light(points, sources, clear, QUICK.on_points)
+    quick_after = dimmed.responses - direct_light(points, sources, blocked, QUICK.on_points)
+    usable = quick_before > _FAINT
+    ratio = np.where(usable, quick_after / np.where(usable, quick_before, 1.0), 1.0)
+    reflected = np.maximum(light - straight_before, 0.0)
+    shaded = straight_after + reflected * np.clip(ratio, 0.0, 1.1)
     parts = (light, shaded, straight_before, straight_after)
     size = (plan.worker.width, plan.worker.depth)
     return BodyShadow(stand, empty.grid, empty.inside, points, *parts, clear, blocked, size)
+
+
+def cast_in_full(
+    plan: Plan,
+    stand: Stand,
+    before: FloatArray | None,
+    engine: LightEngine,
+    clear: Blockers,
+    cancelled: Callable[[], bool] | None = None,
+) -> BodyShadow:
+    """Work out one bench with and without its worker by solving the room with the worker in full.
+
+    That room is read on this bench only. ``before`` (n, fixtures) is the light on its points where it is known from the
+    room's full solution [lx]; else ``engine``, which knows that room, is asked for it.
+    """
+    sources, watch = sources_of(plan), Watch(None, cancelled)
+    room = prepare(plan, _ON_ONE_TOP, COARSE_STEP, watch, body_at(plan, stand), (stand.item,))
+    top = room.benches[0]
+    columns = [column.benches[0] for column in room.columns(sources, watch)]
+    shaded = np.column_stack(columns) if columns else np.zeros((len(top.points), 0))
+    if before is None:
+        before = engine.receive(plan, top.points, np.broadcast_to(UP, top.points.shape), cancelled=cancelled)
+    straight = [direct_light(top.points, sources, blockers, FINE) for blockers in (clear, room.blockers)]
+    size = (plan.worker.width, plan.worker.depth)
+    parts = (np.asarray(before, float), shaded, *straight)
+    return BodyShadow(stand, top.grid, top.inside, top.points, *parts, clear, room.blockers, size)
 
 
 def has_top(item: Furniture) -> bool:

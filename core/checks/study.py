@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.checks.body_shadow import COARSE_STEP, BodyShadow, cast, direct_light, has_top, tops_only
+from core.checks.body_shadow import COARSE_STEP, BodyShadow, cast, cast_in_full, direct_light, has_top, tops_only
 from core.checks.camera import CameraLight, background_of, in_frame, subject_receivers
 from core.checks.contrast import Faces, surface_points
 from core.checks.faces import FaceLight, face_receivers
@@ -101,7 +101,7 @@ class Checker:
         lighting
             The full light of this plan, if it is at hand.
         thorough
-            Solve the room with each worker in full (about a second a bench more).
+            Solve the room with each worker in full (a second or two a bench).
 
         Raises
         ------
@@ -139,7 +139,7 @@ class Checker:
                 raise Cancelled
             if progress is not None:
                 progress(number / len(cast_by), f"the worker at {stand.item.name}")
-            shadows.append(self._shadow(plan, stand, lighting, thorough))
+            shadows.append(self._shadow(plan, stand, lighting, clear, thorough, cancelled))
         return Study(
             plan,
             lighting,
@@ -152,16 +152,27 @@ class Checker:
             *survey.read(answers, sources),
         )
 
-    def _shadow(self, plan: Plan, stand: Stand, lighting: Lighting, thorough: bool) -> BodyShadow:
+    def _shadow(
+        self,
+        plan: Plan,
+        stand: Stand,
+        lighting: Lighting,
+        clear: Blockers,
+        thorough: bool,
+        cancelled: Callable[[], bool] | None,
+    ) -> BodyShadow:
         item = stand.item
         key = (room_key(plan), sources_of(plan), plan.worker, item.id, item.worker_side, thorough)
         kept = self._shadows.get(key)
         if kept is None:
-            bare = self._coarse.solve(tops_only(plan), quick=not thorough)
-            engine = self._bench_engines.get(item.id) or LightEngine(step=COARSE_STEP)
-            _put(self._bench_engines, item.id, engine, 12)
             before = next((bench.responses for bench in lighting.benches if bench.bench == item.id), None)
-            kept = cast(plan, stand, bare, before, engine, thorough)
+            if thorough:
+                kept = cast_in_full(plan, stand, before, self._engine, clear, cancelled)
+            else:
+                bare = self._coarse.solve(tops_only(plan), quick=True, cancelled=cancelled)
+                engine = self._bench_engines.get(item.id) or LightEngine(step=COARSE_STEP)
+                _put(self._bench_engines, item.id, engine, 12)
+                kept = cast(plan, stand, bare, before, engine, clear, cancelled)
             self.shadows_made += 1
         _put(self._shadows, key, kept, KEPT)
         return replace(kept, stand=stand)
