@@ -319,7 +319,7 @@ class PlanCanvas(ZoomableSheet):
 
     def _sheet(self) -> Sheet:
         is_lit = self.overlay is not None
-        return Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF(), is_lit)
+        return Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF(), is_lit, self.is_gliding)
 
     def _paint(self, painter: QPainter) -> None:
         dragged = self.drops.dragged

@@ -8,6 +8,7 @@ and beside it where the line is too short; it never leaves the frame.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -17,16 +18,17 @@ from app.canvas.paint.look import Look
 from app.canvas.paint.words import kept_within, label_size
 from app.canvas.view import View
 from app.theme import font
-from core.plan import Note, Opening, Plan, Point, Room
+from core.plan import Fixture, Furniture, Note, Opening, Plan, Point, Room
 from core.plan.distances import WallSide
 from core.plan.edits import walls_around
 from core.units import show_length
 
-__all__ = ["Dimension", "DimensionLine", "dimensions_of", "laid_out", "line_between"]
+__all__ = ["Dimension", "DimensionLine", "dimensions_of", "laid_out", "line_between", "neighbours_of"]
 
 _BESIDE = 13.0  # px from a body's edge to its dimension line
 _BADGE = 9.0  # px: the extension line begins outside of the letter in the middle of a fixture
 _NEAR = 24.0  # px: half a body that a line goes around
+_APART = 0.05  # m: nearer ones lie upon each other
 _LEAST = 0.001  # m: what lies on the wall has no dimension to it
 
 
@@ -75,6 +77,36 @@ def dimensions_of(plan: Plan, identity: str) -> tuple[Dimension, ...]:
         across = max(abs((x - thing.x) * -uy + (y - thing.y) * ux) for x, y in corners_of(plan, thing))
         found.append(Dimension(identity, side, hit.distance, (thing.x, thing.y), hit.foot, across, thing.rotation_deg))
     return tuple(found)
+
+
+def neighbours_of(plan: Plan, identity: str) -> tuple[tuple[Point, Point], ...]:
+    """Return the ways from a thing's centre to its neighbours' centres along the sheet, at most one a side [m].
+
+    Fixtures are measured to fixtures, furniture to furniture; a neighbour is what is met by a strip as wide as both.
+    """
+    thing = thing_with(plan, identity)
+    if not isinstance(thing, Fixture | Furniture):
+        return ()
+    others: Iterable[Fixture | Furniture] = plan.fixtures if isinstance(thing, Fixture) else plan.furniture
+    box = _half_size(plan, thing)
+    found: dict[tuple[int, bool], tuple[float, Point]] = {}
+    for other in others:
+        away = other.x - thing.x, other.y - thing.y
+        reach = _half_size(plan, other)
+        for axis in (0, 1):
+            across = 1 - axis
+            if other.id == identity or abs(away[across]) > box[across] + reach[across] or abs(away[axis]) < _APART:
+                continue
+            side = (axis, away[axis] > 0.0)
+            end = (other.x, thing.y) if axis == 0 else (thing.x, other.y)
+            if side not in found or abs(away[axis]) < found[side][0]:
+                found[side] = (abs(away[axis]), end)
+    return tuple(((thing.x, thing.y), end) for _, end in found.values())
+
+
+def _half_size(plan: Plan, thing: Fixture | Furniture) -> Point:
+    xs, ys = zip(*corners_of(plan, thing), strict=True)
+    return (max(xs) - min(xs)) / 2, (max(ys) - min(ys)) / 2
 
 
 def laid_out(dimension: Dimension, room: Room, view: View, look: Look, frame: QRectF) -> DimensionLine:

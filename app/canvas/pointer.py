@@ -11,6 +11,7 @@ from core.plan import Point
 
 __all__ = ["Pointer"]
 
+_FARTHEST = 1000.0  # m from the sheet's zero: whoever pans farther can carry nothing there
 _FREE = Qt.KeyboardModifier.AltModifier | Qt.KeyboardModifier.ControlModifier
 
 
@@ -28,9 +29,10 @@ class Pointer:
     @classmethod
     def at(cls, pos: QPointF, view: View, modifiers: Qt.KeyboardModifier) -> Pointer:
         """Make one from what a mouse event says."""
+        x, y = view.to_plan(pos)
         return cls(
             QPointF(pos),
-            view.to_plan(pos),
+            (min(max(x, -_FARTHEST), _FARTHEST), min(max(y, -_FARTHEST), _FARTHEST)),
             bool(modifiers & Qt.KeyboardModifier.ShiftModifier),
             bool(modifiers & _FREE),
             bool(modifiers & Qt.KeyboardModifier.ControlModifier),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QMouseEvent, QNativeGestureEvent, QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QWidget
 
@@ -19,6 +19,7 @@ from core.units import UnitSystem
 __all__ = ["ZoomableSheet"]
 
 _MARGIN = 30.0  # px around what is fitted: a wall and the dimension beside it
+_REST_MS = 80  # after a step of zooming or panning the drawing is refined
 _SCALE_BAR = 14.0  # px more below, so that the scale bar lies clear of the room
 
 
@@ -35,6 +36,10 @@ class ZoomableSheet(QWidget):
         self.navigation = Navigation()
         self.pointer: QPointF | None = None
         self.is_fitted = True
+        self._gliding = QTimer(self)
+        self._gliding.setSingleShot(True)
+        self._gliding.setInterval(_REST_MS)
+        self._gliding.timeout.connect(self.update)
         self.setMinimumSize(320, 240)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -54,6 +59,11 @@ class ZoomableSheet(QWidget):
     def grid_step(self) -> float:
         """The step of the snapping grid at this zoom [m]."""
         return snap_step(self.units, self.view.scale)
+
+    @property
+    def is_gliding(self) -> bool:
+        """Whether the view was zoomed or panned a moment ago, so that a quick picture is better than a fine one."""
+        return self._gliding.isActive()
 
     def whole(self) -> Box:
         """Return the box that fitting shows [m]."""
@@ -76,6 +86,7 @@ class ZoomableSheet(QWidget):
     def set_view(self, view: View) -> bool:
         """Look at another part of the sheet."""
         self.is_fitted = False
+        self._gliding.start()
         return self._show(view)
 
     def _fit(self, box: Box) -> bool:

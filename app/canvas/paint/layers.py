@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPixmap, QPolygonF
+from PySide6.QtGui import QPainter, QPixmap, QPolygonF, QTransform
 
 from app.canvas.footprints import corners_of
 from app.canvas.paint.fixtures import BADGE, paint_fixture
@@ -32,8 +32,10 @@ __all__ = ["Layers", "Sheet", "paint_boxes"]
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """The place to paint on: the view, the look, the frame of the drawing within the rulers, size and pixel
-    ratio."""
+    """The place to paint on: the view, the look, the frame of the drawing within the rulers, size and pixel ratio.
+
+    While it is gliding, zoomed or panned a moment ago, kept pixmaps are shifted and scaled instead of drawn anew.
+    """
 
     view: View
     look: Look
@@ -41,12 +43,15 @@ class Sheet:
     size: QSize
     ratio: float
     is_lit: bool = False
+    is_gliding: bool = (
+        False  # zoomed or panned a moment ago: kept pixmaps are shifted and scaled, and drawn when it rests
+    )
 
     def key(self) -> tuple[object, ...]:
-        """Return what a pixmap of this sheet depends on."""
+        """Return what a pixmap of this sheet depends on besides the view."""
         look = self.look
         size = self.size.width(), self.size.height()
-        return self.view, look.units, look.theme.dark, size, self.ratio, self.is_lit
+        return look.units, look.theme.dark, size, self.ratio, self.is_lit
 
 
 @dataclass
@@ -54,7 +59,7 @@ class Layers:
     """The kept pixmaps; ``painted`` counts how often one was painted."""
 
     painted: int = 0
-    _kept: dict[str, tuple[tuple[object, ...], QPixmap]] = field(default_factory=dict)
+    _kept: dict[str, tuple[tuple[object, ...], View, QPixmap]] = field(default_factory=dict)
 
     def paint_under(self, painter: QPainter, plan: Plan, sheet: Sheet) -> None:
         """Put down what lies under the light."""
@@ -64,6 +69,8 @@ class Layers:
             paint_floor(on, plan.room, sheet.view, sheet.look)
             paint_grid(on, sheet.view, sheet.look, sheet.frame)
 
+        if sheet.is_gliding:
+            paint_paper(painter, sheet.look, sheet.frame)
         self._put(painter, "under", (plan.room.outline,), sheet, draw)
 
     def paint_over(self, painter: QPainter, plan: Plan, sheet: Sheet, without: frozenset[str]) -> None:
@@ -96,7 +103,8 @@ class Layers:
             openings,
             keep_outs,
             plan.worker,
-            tuple(rect.getRect() for rect in hung),
+            tuple((f.x, f.y, f.rotation_deg, f.model) for f in plan.fixtures if f.id not in without),
+            plan.models,
         )
         parts = (*parts, room.joists, notes, underlay)
         self._put(painter, "over", parts, sheet, draw)
@@ -120,7 +128,7 @@ class Layers:
         def draw(on: QPainter) -> None:
             paint_rulers(on, sheet.view, sheet.look, sheet.frame)
 
-        self._put(painter, "edges", (), sheet, draw)
+        self._put(painter, "edges", (), sheet, draw, may_glide=False)
 
     def _put(
         self,
@@ -129,14 +137,22 @@ class Layers:
         parts: tuple[object, ...],
         sheet: Sheet,
         draw: Callable[[QPainter], None],
+        may_glide: bool = True,
     ) -> None:
         key = (*parts, *sheet.key())
         kept = self._kept.get(name)
-        if kept is None or kept[0] != key:
-            kept = (key, _drawn(sheet, draw))
+        is_same = kept is not None and kept[0] == key
+        if kept is None or not is_same or (kept[1] != sheet.view and not (sheet.is_gliding and may_glide)):
+            kept = (key, sheet.view, _drawn(sheet, draw))
             self._kept[name] = kept
             self.painted += 1
-        painter.drawPixmap(0, 0, kept[1])
+        if kept[1] == sheet.view:
+            painter.drawPixmap(0, 0, kept[2])
+            return
+        painter.save()
+        painter.setTransform(_from_view_to_view(kept[1], sheet.view), combine=True)
+        painter.drawPixmap(0, 0, kept[2])
+        painter.restore()
 
 
 def paint_boxes(
@@ -159,6 +175,12 @@ def _covered(plan: Plan, fixture: Fixture, sheet: Sheet) -> QRectF:
     body = QPolygonF(polygon(sheet.view, corners_of(plan, fixture))).boundingRect()
     middle = sheet.view.to_screen(fixture.x, fixture.y)
     return body.united(QRectF(middle.x() - BADGE, middle.y() - BADGE, 2 * BADGE, 2 * BADGE))
+
+
+def _from_view_to_view(old: View, new: View) -> QTransform:
+    """Return what brings a picture drawn for one view to where another view has it."""
+    scale = new.scale / old.scale
+    return QTransform(scale, 0.0, 0.0, scale, new.origin_x - old.origin_x * scale, new.origin_y - old.origin_y * scale)
 
 
 def _drawn(sheet: Sheet, draw: Callable[[QPainter], None]) -> QPixmap:

@@ -77,7 +77,7 @@ class BoxTool(Tool):
             return
         made = self._drawn()
         if made is None:
-            self.canvas.say(f"That is too small for a {self.noun}: drag both ways.")
+            self.canvas.say(self._refusal())
             return
         self._apply(*made)
 
@@ -111,10 +111,16 @@ class BoxTool(Tool):
     def _drawn(self) -> Made | None:
         (ax, ay), (bx, by) = self.first.point, self.second.point
         width, depth = settled(abs(bx - ax)), settled(abs(by - ay))
-        if min(width, depth) < _LEAST:
+        if min(width, depth) < _LEAST or max(width, depth) > _LARGEST:
             return None
         middle = settled((ax + bx) / 2), settled((ay + by) / 2)
         return self.made(self.canvas.document.plan, *middle, (width, depth))
+
+    def _refusal(self) -> str:
+        (ax, ay), (bx, by) = self.first.point, self.second.point
+        if max(abs(bx - ax), abs(by - ay)) > _LARGEST:
+            return f"That is too large for a {self.noun}: zoom in and draw it again."
+        return f"That is too small for a {self.noun}: drag both ways."
 
     def _place(self, point: tuple[float, float], size: tuple[float, float] | None) -> None:
         self._apply(*self.made(self.canvas.document.plan, settled(point[0]), settled(point[1]), size))

@@ -18,6 +18,7 @@ from app.canvas.tools.tool import Tool
 from core.ceiling.joists import zone_at
 from core.plan import Point
 from core.plan.edits import added, fresh_id, removed
+from core.plan.outline import outline_problem
 from core.plan.settle import settled_point
 from core.units import INCH
 
@@ -98,6 +99,10 @@ class JoistTool(Tool):
             return
         if outline and min(outline[2][0] - outline[0][0], outline[2][1] - outline[0][1]) < _LEAST:
             self.canvas.say("That part is too small for joists: drag over at least a foot both ways.")
+            return
+        problem = outline_problem(outline) if outline else None
+        if problem is not None:
+            self.canvas.say("That part is too large for joists: zoom in and drag again.")
             return
         whole = next((zone for zone in plan.room.joists if not zone.outline), None)
         if not outline and whole is not None:

@@ -200,6 +200,11 @@ class SelectTool(Tool):
         self.gesture = self.pressed = self._begin = self._click = None
 
     def key(self, event: QKeyEvent) -> bool:
+        if isinstance(self.gesture, Turning) and event.text() and event.text() in "0123456789.-":
+            turning = self.gesture
+            self._drop()
+            turning.ask(event.text())
+            return True
         if self.gesture is not None:
             return False
         if event.key() == Qt.Key.Key_Escape and self.canvas.document.selection:

@@ -12,7 +12,7 @@ from app.canvas.paint.words import paint_note
 from app.canvas.pointer import Pointer
 from app.canvas.tools.gesture import Gesture
 from core.plan.edits import turned
-from core.units import show_angle
+from core.units import UnitError, parse_angle, show_angle
 
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
@@ -25,7 +25,7 @@ STEP = 15.0
 class Turning(Gesture):
     """Turns one thing on its spot, or several about the middle of their box."""
 
-    words = "Turn in steps of 15°. Alt or Ctrl turns freely, Esc puts it back."
+    words = "Turn in steps of 15°, or type the angle. Alt or Ctrl turns freely, Esc puts it back."
 
     def __init__(self, canvas: PlanCanvas, at: Pointer, ids: frozenset[str], box: Box) -> None:
         super().__init__(canvas, at)
@@ -51,6 +51,24 @@ class Turning(Gesture):
         self.move(at)
         document = self.canvas.document
         document.apply(f"Turn {named(self.before, self.ids)}", document.plan)
+
+    def ask(self, first: str) -> None:
+        """Let the angle be typed instead: the direction of one thing, or by how much to turn several."""
+        canvas, before, ids = self.canvas, self.before, self.ids
+
+        def take(text: str) -> str | None:
+            try:
+                wanted = parse_angle(text)
+            except UnitError as problem:
+                return str(problem)
+            about = None if len(ids) == 1 else self.middle
+            plan = turned(before, ids, wanted - (self.own if about is None else 0.0), about)
+            canvas.document.apply(f"Turn {named(before, ids)}", plan)
+            return None
+
+        self.cancel()
+        title = "Turned to" if len(ids) == 1 else "Turn by"
+        canvas.type_in(self.last.pos, first, title, take, select=False)
 
     def paint(self, painter: QPainter) -> None:
         shown = show_angle((self.own + self.angle + 180.0) % 360.0 - 180.0)

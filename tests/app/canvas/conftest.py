@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QFileDialog
 
 from app.canvas.canvas import PlanCanvas
 from app.document import Document
@@ -27,6 +27,12 @@ def no_swallowed_errors(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
     """The canvas logs errors instead of handing them to Qt: a test that caused one has failed."""
     yield
     assert [r.getMessage() for r in caplog.records if r.levelno >= logging.ERROR] == []
+
+
+@pytest.fixture(autouse=True)
+def no_file_dialog(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whoever is asked for a file in these tests chooses none."""
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: ("", ""))
 
 
 class Hand:

@@ -10,6 +10,8 @@ from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDragMoveEvent, QDro
 from PySide6.QtWidgets import QApplication
 
 from app.canvas.drops import MIME_TYPE
+from app.canvas.view import View
+from core.plan.file import plan_from_text, plan_to_text
 from core.units import FOOT, INCH
 from tests.app.canvas import shops
 
@@ -207,3 +209,24 @@ def test_every_tool_is_left_without_a_trace(hand_on):
         assert hand.canvas.tool.name == "select"
         assert hand.plan == before
     assert set(names) == set(TOOLS)
+
+
+@pytest.mark.parametrize("name", ["bench", "ceiling obstacle", "joists"])
+def test_what_is_drawn_zoomed_far_out_is_refused_when_no_file_could_hold_it(hand_on, name):
+    hand = hand_on(shops.rectangle())
+    hand.canvas.set_view(View(2.0, 200.0, 600.0))  # 450 m across the sheet
+    hand.canvas.set_tool(name)
+    hand.drag((-200, 0), (1200, 900))
+    assert "too large" in hand.messages[-1]
+    assert hand.plan == shops.rectangle()
+
+
+def test_nothing_can_be_carried_farther_than_a_plan_file_holds(hand_on):
+    hand = hand_on(shops.rectangle(fixtures=(shops.strip("a", 5, 5),)))
+    hand.click(5, 5)
+    for _ in range(6):
+        item = hand.plan.fixtures[0]
+        hand.canvas.set_view(View(2.0, 450.0 - item.x * 2.0, 350.0 + item.y * 2.0))
+        hand.drag((item.x / FOOT, item.y / FOOT), (item.x / FOOT + 1400, item.y / FOOT))
+    assert 500.0 < hand.plan.fixtures[0].x < 1100.0
+    assert plan_from_text(plan_to_text(hand.plan)) == hand.plan
