@@ -92,7 +92,7 @@ class Overlay:
 
     def reading(self, x: float, y: float) -> Reading | None:
         """Return the shown light at a plan point [m]; None outside the room and where a box fills it."""
-        if self._plan is None or self._picture is None:
+        if self._plan is None or self._picture is None or not self._plan.fixtures:
             return None
         for top in reversed(self._tops.values()):
             if top.covers(x, y):
@@ -108,8 +108,8 @@ class Overlay:
 
     def paint_field(self, painter: QPainter, view: View) -> None:
         """Draw the picture of the light, clipped to the room; bench tops in their own place."""
-        if self._plan is None or self._picture is None:
-            return
+        if self._plan is None or self._picture is None or not self._plan.fixtures:
+            return  # where nothing hangs yet the room is paper to draw on, not a night
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
         ground = self._on(self._plan, view)
@@ -128,8 +128,8 @@ class Overlay:
 
     def paint_lines(self, painter: QPainter, view: View) -> None:
         """Draw the isolines with their numbers, and those of the bench tops."""
-        if self._plan is None or self._picture is None:
-            return
+        if self._plan is None or self._picture is None or not self._plan.fixtures:
+            return  # where nothing hangs yet the room is paper to draw on, not a night
         if self._curves is None:
             self._curves = self._room_curves()
         drawn = on_screen(self._curves, view)

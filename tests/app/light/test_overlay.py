@@ -318,12 +318,16 @@ def test_no_light_yet_paints_nothing() -> None:
     assert painted(overlay, view_of(plan), what="field lines").pixelColor(400, 300) == PAPER
 
 
-def test_a_room_without_fixtures_is_dark_and_has_no_lines() -> None:
+def test_a_room_without_fixtures_is_paper_to_draw_on_and_dark_once_one_hangs_unlit() -> None:
     plan = replace(shop(), fixtures=())
     overlay = overlay_of(plan)
     view = view_of(plan)
-    assert pixel(painted(overlay, view, what="field lines"), view, 3.0, 2.5) == colour_at(0.0)
-    assert overlay.labels == []
+    assert painted(overlay, view, what="field lines").pixelColor(view.to_screen(3.0, 2.5).toPoint()) == PAPER
+    assert overlay.reading(3.0, 2.5) is None
+    unlit = Overlay(theme(False), Scale.of(shop()))
+    unlit.show(shop(), lighting_of(shop()), dict.fromkeys(ON, 0.0))
+    assert pixel(painted(unlit, view, what="field lines"), view, 3.0, 2.5) == colour_at(0.0)
+    assert unlit.labels == []
 
 
 def test_a_bench_wider_than_its_points_is_lit_to_its_edge() -> None:
