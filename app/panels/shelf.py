@@ -32,7 +32,7 @@ from core.units import UnitSystem, show_length, show_lumens, show_watts
 
 __all__ = ["Shelf", "ShelfItem"]
 
-_WORDS_WIDTH = 150.0  # px beside the picture; a wider name takes two lines
+_WORDS_WIDTH = 160.0  # px beside the picture; a wider name takes two lines
 _BOXES = (
     ("bench", "Bench", "work surface, with a worker"),
     ("machine", "Machine", "box with a height"),
@@ -175,7 +175,7 @@ class Shelf(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.setFixedWidth(228)
+        self.setFixedWidth(240)
         sheet = QWidget()
         column = QVBoxLayout(sheet)
         column.setContentsMargins(4, 16, 2, 16)
