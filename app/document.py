@@ -7,8 +7,8 @@ the plan from before it. Undo holds immutable values, so going back gives exactl
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
@@ -109,6 +109,23 @@ class Document(QObject):
         self._settled = plan
         self._show(plan)
         self.select(chosen)
+        self.history_changed.emit()
+
+    def restate(self, change: Callable[[Plan], Plan]) -> None:
+        """Change how the plan is written, now and in every step of undo, so that going back does not bring it back.
+
+        It is no step of undo, and the plan counts as edited only if it did before; the next save takes it along.
+        """
+        self.cancel()
+        known: dict[int, Plan] = {}
+        whole = [self._settled, self._saved, *(p for s in (*self._done, *self._undone) for p in (s.before, s.after))]
+        for plan in whole:
+            if id(plan) not in known:
+                known[id(plan)] = change(plan)
+        for steps in (self._done, self._undone):
+            steps[:] = [replace(s, before=known[id(s.before)], after=known[id(s.after)]) for s in steps]
+        self._settled, self._saved = known[id(self._settled)], known[id(self._saved)]
+        self._show(self._settled)
         self.history_changed.emit()
 
     def undo(self) -> None:

@@ -224,11 +224,9 @@ class MainWindow(QMainWindow):
             self._show_models()
 
     def toggle_units(self) -> None:
-        """Change between feet and inches and metric; the plan remembers it."""
-        plan = self.document.settled_plan
-        other: Literal["US", "metric"] = "US" if plan.units == "metric" else "metric"
-        text = "Show metric units" if other == "metric" else "Show feet and inches"
-        self.document.apply(text, replace(plan, units=other))
+        """Change between feet and inches and metric; the plan remembers it, and it is no step of undo."""
+        other: Literal["US", "metric"] = "US" if self.document.settled_plan.units == "metric" else "metric"
+        self.document.restate(lambda plan: replace(plan, units=other))
 
     def _history_changed(self) -> None:
         self.menus.follow_history()

@@ -179,3 +179,25 @@ def test_things_of_two_kinds_are_named(window: MainWindow) -> None:
     assert window.inspector.title.text() == "1 fixture, 1 piece of furniture"
     assert not window.inspector.fixture_form.isVisible()
     assert not window.inspector.furniture_form.isVisible()
+
+
+def test_units_are_no_step_of_undo_and_no_change_to_save(window: MainWindow) -> None:
+    fixture = window.document.plan.fixtures[0]
+    window.document.select([fixture.id])
+    row = window.inspector.fixture_form.placing.sides["left"]
+    window.document.mark_saved(window.document.settled_plan)
+    QTest.mouseClick(window.title_row.units, Qt.MouseButton.LeftButton)
+    assert not window.document.is_dirty
+    assert window.document.undo_text is None
+    QTest.mouseClick(window.title_row.units, Qt.MouseButton.LeftButton)
+    type_into(row.line, "4'")
+    QTest.mouseClick(window.title_row.units, Qt.MouseButton.LeftButton)
+    assert window.document.is_dirty
+    window.document.undo()
+    assert window.document.plan.units == "metric"
+    assert window.document.plan.fixture(fixture.id) == fixture
+    assert row.line.text() == "1.829 m"
+    assert not window.document.is_dirty
+    window.document.redo()
+    assert window.document.plan.units == "metric"
+    assert window.document.plan.fixture(fixture.id).x == pytest.approx(4 * FOOT)
