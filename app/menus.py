@@ -195,6 +195,10 @@ class Menus:
         menu.addSeparator()
         self.maintained = self._add(menu, "Show &maintained light", window.toggle_maintained, "Ctrl+M")
         self.maintained.setCheckable(True)
+        menu.addSeparator()
+        layouts = window.layouts
+        self._add(menu, "&Place them for me…", layouts.show_dialog, "Ctrl+J", "Where fixtures go, and how few will do")
+        self._add(menu, "&Compare with another plan…", layouts.compare_with_file)
 
     def _lists_menu(self) -> None:
         menu = self._window.bar.addMenu("Li&sts")

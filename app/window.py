@@ -50,6 +50,7 @@ from app.panels.words import rule, upright
 from app.reading import Reading
 from app.solver import Solver
 from app.style import dress
+from app.suggest.hook import SuggestHook
 from app.switches import Switches
 from app.theme import is_dark, theme
 from app.wiring.hook import WiringHook
@@ -84,6 +85,7 @@ class MainWindow(QMainWindow):
         self._make_parts()
         self.checks = Checks(self, engine)
         self.wiring = WiringHook(self)
+        self.layouts = SuggestHook(self, engine)
         self.bar = self.menuBar() if sys.platform == "darwin" else QMenuBar()
         self.menus = Menus(self)
         self._lay_out()
@@ -446,6 +448,7 @@ class MainWindow(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         if self.files.may_leave():
             self.files.finish()
+            self.layouts.shutdown()
             self.checks.shutdown()
             self.solver.shutdown()
             event.accept()

@@ -39,7 +39,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--rows", action="store_true", help="aligned rows only")
     parser.add_argument("--symmetric", action="store_true", help="mirrored left to right")
     parser.add_argument("--minimise", choices=("cost", "fixtures", "watts"), default="cost")
-    parser.add_argument("--switches", type=_whole, default=1, metavar="N", help="share them out to so many switches")
+    parser.add_argument("--switches", type=_whole, default=0, metavar="N", help="share them out to so many switches; else as now")
     parser.add_argument("--json", action="store_true", help="print everything as JSON")
     parser.add_argument("--save", metavar="FILE", help="save the plan with the first answer")
 

@@ -178,11 +178,11 @@ def with_answer(plan: Plan, answer: Answer) -> Plan:
 
 
 def sorted_answers(answers: Sequence[Answer], request: Request) -> tuple[Answer, ...]:
-    """Return answers best first: those that meet all, then by what is to be small, then by the light's evenness."""
+    """Return answers best first: those that meet all, what is to be small, rows before free places, then evenness."""
 
-    def key(answer: Answer) -> tuple[bool, float, int, float]:
+    def key(answer: Answer) -> tuple[bool, float, int, bool, float]:
         size = {"fixtures": float(answer.count), "cost": answer.cost, "watts": answer.watts}[request.minimise]
         figures = answer.recomputed or answer.promised
-        return not answer.is_met, size, answer.count, -figures.evenness
+        return not answer.is_met, size, answer.count, answer.kind.startswith("free"), -figures.evenness
 
     return tuple(sorted(answers, key=key))

@@ -367,7 +367,7 @@ class _Task:
         used = sorted({fixture.group for fixture in self.plan.fixtures if fixture.id in gone})
         kept = {fixture.group for fixture in self.plan.fixtures if fixture.id not in gone}
         spare = [letter for letter in LETTERS if letter not in used and letter not in kept]
-        return [*used, *spare][: max(1, self.request.groups)]
+        return [*used, *spare][: max(1, self.request.groups or len(used))]
 
     def _solved(self, search: Search, fixtures: tuple[Fixture, ...]) -> Lighting:
         plan = replace(search.ceiling.plan, fixtures=fixtures, groups=())

@@ -70,7 +70,7 @@ class Request:
     step : float
         Spacing of the candidate places.
     groups : int
-        How many switches the fixtures are shared out to.
+        How many switches the fixtures are shared out to; 0: as many as those that make way are on.
     """
 
     minimum: float = 0.0
@@ -90,7 +90,7 @@ class Request:
     wall_distance: float = 2 * FOOT
     clear_of_doors: bool = False
     step: float = 2 * FOOT
-    groups: int = 1
+    groups: int = 0
     limits: Limits = Limits()
 
     def check(self, plan: Plan) -> None:

@@ -1,0 +1,88 @@
+"""One answer: a small plan with its light, its figures, and what can be done with it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
+
+from app.panels.words import words
+from app.suggest.picture import PlanPicture
+from app.theme import Theme
+from core.plan import Plan
+from core.suggest.answer import Answer, with_answer
+from core.units import UnitSystem, show_illuminance, show_ratio, show_watts
+
+__all__ = ["AnswerCard"]
+
+_KINDS = {
+    "one row": "One row",
+    "even rows": "Even rows",
+    "around the walls": "Along the walls",
+    "lighter middle": "Fewer in the middle",
+    "rows of their own": "Rows of different length",
+    "rows where they help most": "Rows where they help most",
+    "free": "Free places on the grid",
+    "free, mirrored": "Free places, mirrored",
+}
+
+
+class AnswerCard(QFrame):
+    """Asks by signals to be used or compared."""
+
+    use_wanted = Signal(object)
+    compare_wanted = Signal(object)
+
+    def __init__(self, plan: Plan, answer: Answer, theme: Theme, units: UnitSystem) -> None:
+        super().__init__()
+        self.answer = answer
+        self.picture = PlanPicture(theme, QSize(220, 180))
+        self.picture.show_plan(_only(plan, answer), answer.lighting)
+        count = words(f"{answer.count} × {answer.model.name}", strong=True, wrap=True)
+        kind = words(_KINDS.get(answer.kind, answer.kind), tone="muted", wrap=True)
+        self.figures = words(figures_text(answer, units), wrap=True)
+        money = f"{plan.buying.currency}{answer.cost:,.0f}, " if answer.cost else ""
+        cost = words(f"{money}{show_watts(answer.watts)}", tone="muted")
+        self.state = words(_state(answer), "small", "" if answer.is_met else "warn", wrap=True)
+        self.use = QPushButton("Use this one")
+        self.use.clicked.connect(lambda: self.use_wanted.emit(self.answer))
+        self.compare = QPushButton("Compare")
+        self.compare.setProperty("role", "quiet")
+        self.compare.setToolTip("Put it beside the plan as it is")
+        self.compare.clicked.connect(lambda: self.compare_wanted.emit(self.answer))
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.use)
+        buttons.addWidget(self.compare)
+        buttons.addStretch(1)
+        column = QVBoxLayout()
+        column.setSpacing(4)
+        for label in (count, kind, self.figures, cost, self.state):
+            column.addWidget(label)
+        column.addStretch(1)
+        column.addLayout(buttons)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 8, 0, 8)
+        line.setSpacing(16)
+        line.addWidget(self.picture)
+        line.addLayout(column, 1)
+        is_ready = answer.recomputed is not None
+        self.use.setEnabled(is_ready)
+        self.compare.setEnabled(is_ready)
+
+
+def figures_text(answer: Answer, units: UnitSystem) -> str:
+    """Return the light of an answer in words."""
+    found = answer.recomputed or answer.promised
+    return (
+        f"average {show_illuminance(found.average, units)}, darkest {show_illuminance(found.minimum, units)}, "
+        f"min / average {show_ratio(found.evenness)}"
+    )
+
+
+def _state(answer: Answer) -> str:
+    if answer.recomputed is None:
+        return "First estimate; being worked out in full."
+    return "Worked out in full: holds what was asked." if answer.is_met else "Not all that was asked; see below."
+
+
+def _only(plan: Plan, answer: Answer) -> Plan:
+    return with_answer(plan, answer)

@@ -1,0 +1,284 @@
+"""'Place them for me': ask, look on while answers come, take one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QDialog,
+    QFrame,
+    QHBoxLayout,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.dialogs.reading_matter import CAUTION_IN_SHORT
+from app.document import Document
+from app.panels.words import rule, upright, words
+from app.suggest.answer_card import AnswerCard
+from app.suggest.form import RequestForm
+from app.suggest.runner import Runner
+from app.theme import Theme
+from core.light.engine import LightEngine
+from core.plan import Model, Plan
+from core.suggest.answer import Answer, Hindrance, Result, with_answer
+from core.suggest.answers import suggest
+from core.suggest.improve import Nudge, nudged
+from core.units import FOOT, UnitSystem, show_illuminance, show_length, show_ratio
+
+__all__ = ["PlaceDialog"]
+
+
+class PlaceDialog(QDialog):
+    """Stays open beside the window; what is taken is an ordinary step of undo."""
+
+    compare_wanted = Signal(object, object)  # Plan as it is, Plan with an answer
+
+    def __init__(
+        self,
+        document: Document,
+        engine: LightEngine,
+        models: Callable[[], Sequence[Model]],
+        theme: Theme,
+        units: UnitSystem,
+        parent: QWidget,
+    ) -> None:
+        super().__init__(parent)
+        self._document, self._engine, self._models = document, engine, models
+        self._theme, self._units = theme, units
+        self._asked_of: Plan | None = None
+        self._nudge: Nudge | None = None
+        self.cards: list[AnswerCard] = []
+        self.setWindowTitle("Place them for me")
+        self.runner = Runner(self)
+        self.form = RequestForm(units)
+        self.form.set_plan(document.settled_plan, models())
+        self._make_parts()
+        self._lay_out()
+        self._connect()
+        self.resize(940, 680)
+
+    def _make_parts(self) -> None:
+        self.look = QPushButton("Look for layouts")
+        self.look.setDefault(True)
+        self.halt = QPushButton("Stop")
+        self.halt.setEnabled(False)
+        self.halt.setToolTip("End the search and keep what was found")
+        self.nudge = QPushButton("Nudge what hangs now")
+        self.nudge.setToolTip("Shift the present rows by 12 in at the most so that dark spots get lighter")
+        self.take_nudge = QPushButton("Move them so")
+        self.take_nudge.hide()
+        self.bar = QProgressBar()
+        self.bar.setTextVisible(False)
+        self.bar.setRange(0, 100)
+        self.doing = words("", "small", "muted", wrap=True)
+        self.bound = words("", "small", "muted", wrap=True)
+        self.trouble = words("", tone="warn", wrap=True)
+        self.trouble.hide()
+        self.empty = words("Say what the light must reach, and look for layouts.", tone="muted", wrap=True)
+        self.list = QVBoxLayout()
+        self.list.setSpacing(0)
+        self.list.addWidget(self.empty)
+        self.list.addStretch(1)
+
+    def _lay_out(self) -> None:
+        left = QVBoxLayout()
+        fields = QScrollArea()
+        fields.setWidgetResizable(True)
+        fields.setFrameShape(QFrame.Shape.NoFrame)
+        fields.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        fields.setWidget(self.form)
+        fields.setFixedWidth(292)
+        left.addWidget(fields, 1)
+        searching = QHBoxLayout()
+        searching.addWidget(self.look, 1)
+        searching.addWidget(self.halt)
+        left.addLayout(searching)
+        left.addWidget(self.nudge)
+        left.addWidget(self.take_nudge)
+        right = QVBoxLayout()
+        scroll = self.scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        inner = QWidget()
+        inner.setLayout(self.list)
+        scroll.setWidget(inner)
+        right.addWidget(self.bar)
+        right.addWidget(self.doing)
+        right.addWidget(self.trouble)
+        right.addWidget(scroll, 1)
+        right.addWidget(self.bound)
+        line = QHBoxLayout()
+        line.setSpacing(16)
+        line.addLayout(left)
+        line.addWidget(upright())
+        line.addLayout(right, 1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(16, 16, 16, 12)
+        column.setSpacing(8)
+        column.addLayout(line, 1)
+        column.addWidget(rule())
+        column.addWidget(words(CAUTION_IN_SHORT, "small", "muted", wrap=True))
+
+    def _connect(self) -> None:
+        self.look.clicked.connect(self.search)
+        self.halt.clicked.connect(self.runner.stop)
+        self.nudge.clicked.connect(self.try_nudge)
+        self.take_nudge.clicked.connect(self._use_nudge)
+        self.runner.progress.connect(self._tell)
+        self.runner.found.connect(self._show)
+        self.runner.done.connect(self._finished)
+        self.runner.failed.connect(self._complain)
+        self.runner.busy_changed.connect(self._set_busy)
+        self.finished.connect(lambda _=0: self.runner.drop())
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change colours; pictures that are shown follow with the next answer."""
+        self._theme = theme
+
+    def set_units(self, units: UnitSystem) -> None:
+        """Show feet and foot-candles, or metric."""
+        if units is not self._units:
+            self._units = units
+            self.form.set_units(units)
+
+    def shutdown(self) -> None:
+        """End what runs."""
+        self.runner.shutdown()
+
+    # --- asking
+
+    def search(self) -> None:
+        """Begin to look for what the fields ask."""
+        request = self.form.request()
+        if self.form.is_wrong:
+            self._complain("One of the fields cannot be read; see what it says under it.")
+            return
+        plan, engine, catalogue = self._document.settled_plan, self._engine, tuple(self._models())
+        self._asked_of = plan
+        self._clear()
+        self.runner.start(
+            lambda progress, cancelled, found: suggest(
+                plan, request, engine, catalogue=catalogue, progress=progress, cancelled=cancelled, found=found
+            )
+        )
+
+    def try_nudge(self) -> None:
+        """Look for a better place for what hangs now."""
+        plan, engine = self._document.settled_plan, self._engine
+        self._asked_of = plan
+        self._clear()
+        self.runner.start(
+            lambda progress, cancelled, _found: nudged(plan, FOOT, engine, progress=progress, cancelled=cancelled)
+        )
+
+    # --- what comes
+
+    def _clear(self) -> None:
+        self._complain("")
+        self._nudge = None
+        self.take_nudge.hide()
+        self.bound.setText("")
+        self._put_cards(())
+
+    def _tell(self, share: float, what: str) -> None:
+        self.bar.setValue(round(100 * share))
+        self.doing.setText(f"{what[:1].upper()}{what[1:]}…")
+
+    def _set_busy(self, busy: bool) -> None:
+        self.look.setEnabled(not busy)
+        self.nudge.setEnabled(not busy)
+        self.halt.setEnabled(busy)
+        self.bar.setVisible(busy)
+        if not busy:
+            self.doing.setText("")
+
+    def _complain(self, text: str) -> None:
+        self.trouble.setText(text)
+        self.trouble.setVisible(bool(text))
+
+    def _show(self, result: Result) -> None:
+        self._put_cards(result.answers)
+        lines = []
+        if result.bound is not None and result.answers:
+            step = show_length(result.grid_step, self._units)
+            model = result.answers[0].model.name
+            lines.append(f"No layout of {model} on a grid of {step} does it with fewer than {result.bound}.")
+        if result.limit_hit:
+            lines.append("The clock ended the search; a slower or faster machine may find another answer.")
+        self.bound.setText(" ".join(lines))
+        self._complain("\n".join(self._hindrance(part) for part in result.in_the_way[:4]))
+
+    def _finished(self, result: Result | Nudge) -> None:
+        if isinstance(result, Nudge):
+            self._show_nudge(result)
+            return
+        self._show(result)
+        if not result.answers:
+            self.empty.setText("No layout was found. Ask for less, allow more fixtures, or choose a stronger one.")
+        elif result.is_stopped:
+            self.doing.setText("Stopped; this is what was found.")
+
+    def _hindrance(self, part: Hindrance) -> str:
+        if part.what == "evenness":
+            wanted, reached = show_ratio(part.wanted), show_ratio(part.reached)
+        elif part.what == "place":
+            return "Nothing of this size fits on the ceiling; allow it nearer to the walls."
+        else:
+            wanted, reached = (show_illuminance(value, self._units) for value in (part.wanted, part.reached))
+        return f"In the way: {part.what} at {part.where}: {reached} at the most, {wanted} was asked."
+
+    def _put_cards(self, answers: Sequence[Answer]) -> None:
+        for card in self.cards:
+            self.list.removeWidget(card)
+            card.hide()
+            card.deleteLater()
+        self.cards = []
+        plan = self._asked_of or self._document.settled_plan
+        for number, answer in enumerate(answers):
+            card = AnswerCard(plan, answer, self._theme, self._units)
+            card.use_wanted.connect(self.use)
+            card.compare_wanted.connect(self._compare)
+            self.list.insertWidget(number, card)
+            card.show()
+            self.cards.append(card)
+        self.empty.setVisible(not self.cards)
+        self.scroll.verticalScrollBar().setValue(0)
+
+    # --- taking
+
+    def use(self, answer: Answer) -> None:
+        """Put an answer in place of what hangs on the ceiling, as one step of undo."""
+        plan = with_answer(self._document.settled_plan, answer)
+        before = {fixture.id for fixture in self._document.settled_plan.fixtures}
+        new = [fixture.id for fixture in plan.fixtures if fixture.id not in before]
+        self._document.apply(f"Place {answer.count} × {answer.model.name}", plan, select=new)
+
+    def _compare(self, answer: Answer) -> None:
+        plan = self._document.settled_plan
+        self.compare_wanted.emit(plan, with_answer(plan, answer))
+
+    def _show_nudge(self, nudge: Nudge) -> None:
+        self._nudge = nudge
+        self.take_nudge.setVisible(bool(nudge.moves))
+        if not nudge.moves:
+            self.empty.setText("Within 12 in no row has a better place.")
+            return
+        before, after = nudge.before, nudge.after
+        self.empty.setText(
+            f"Moving {len(nudge.moves)} fixtures by 12 in at the most: darkest spot "
+            f"{show_illuminance(before.minimum, self._units)} → {show_illuminance(after.minimum, self._units)}, "
+            f"min / average {show_ratio(before.evenness)} → {show_ratio(after.evenness)}, "
+            f"average {show_illuminance(before.average, self._units)} → {show_illuminance(after.average, self._units)}."
+        )
+
+    def _use_nudge(self) -> None:
+        if self._nudge is not None and self._asked_of is self._document.settled_plan:
+            self._document.apply("Nudge the fixtures", self._nudge.plan)
+        elif self._nudge is not None:
+            self._complain("The plan has changed since; nudge again.")
+        self.take_nudge.hide()

@@ -1,0 +1,133 @@
+"""What is asked of a layout, in plain fields."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
+
+from app.panels.entry import Choice
+from app.panels.quantity import Quantity
+from app.panels.words import heading
+from core.plan import Model, Plan
+from core.suggest.request import ASKED_TOO_MUCH, Request, ceiling_models, replaced_ids
+from core.units import FOOT, LUX_PER_FC, UnitSystem
+
+__all__ = ["RequestForm"]
+
+_MOST_LUX = 5000.0 * LUX_PER_FC
+
+
+class RequestForm(QWidget):
+    """Holds the request; a field that is left empty asks for nothing."""
+
+    changed = Signal()
+
+    def __init__(self, units: UnitSystem) -> None:
+        super().__init__()
+        self._values: dict[str, Any] = {}
+        self.model = Choice("Fixture", tip="Which model; those of the plan first")
+        self.minimum = self._quantity("Darkest spot", "minimum", "light", 0.0, _MOST_LUX, "At least this much anywhere")
+        self.average = self._quantity("Average", "average", "light", 0.0, _MOST_LUX, "Over the work plane")
+        self.evenness = self._quantity("Min / average", "evenness", "share", 0.0, 1.0, "0.6 is even, 0.3 is patchy")
+        self.count = self._quantity("Exactly", "count", "whole", 1.0, ASKED_TOO_MUCH, "What you have: use all of them")
+        self.at_most = self._quantity("At most", "at_most", "whole", 1.0, ASKED_TOO_MUCH, "No more than so many")
+        self.wall = self._quantity("From walls", "wall_distance", "length", 0.0, 10.0, "Least distance of a centre")
+        self.switches = self._quantity("Switches", "groups", "whole", 1.0, 12.0, "Fixtures are shared out to so many")
+        self.benches = QCheckBox("Every bench reaches its target")
+        self.doors = QCheckBox("Nothing above overhead doors")
+        self.mirrored = QCheckBox("Mirrored left to right")
+        self.arrangement = Choice("Arrangement", [("Rows and free", "any"), ("Rows only", "rows"), ("Free only", "free")])
+        self.minimise = Choice("As little", [("money", "cost"), ("fixtures", "fixtures"), ("power", "watts")])
+        self._lay_out()
+        self.set_units(units)
+        self._put("wall_distance", 2 * FOOT, self.wall)
+        self.arrangement.set_value("any")
+        self.minimise.set_value("cost")
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        parts: Sequence[tuple[str, Sequence[QWidget]]] = (
+            ("What must hold", (self.minimum, self.average, self.benches, self.evenness)),
+            ("What with", (self.model, self.count, self.at_most, self.minimise)),
+            ("Where", (self.wall, self.arrangement, self.mirrored, self.doors, self.switches)),
+        )
+        for title, rows in parts:
+            column.addWidget(heading(title))
+            for row in rows:
+                column.addWidget(row)
+            column.addSpacing(8)
+        column.addStretch(1)
+
+    def _quantity(self, name: str, field: str, sort: Any, low: float, high: float, tip: str) -> Quantity:
+        row = Quantity(name, sort, low, high, tip, empty=True)
+        row.entered.connect(lambda value: self._take(field, value))
+        return row
+
+    def _take(self, field: str, value: Any) -> None:
+        self._values[field] = value
+        self.changed.emit()
+
+    def _put(self, field: str, value: Any, row: Quantity) -> None:
+        self._values[field] = value
+        row.set_value(value)
+
+    def set_units(self, units: UnitSystem) -> None:
+        """Read and show in another system of units."""
+        for row, field in (
+            (self.minimum, "minimum"),
+            (self.average, "average"),
+            (self.evenness, "evenness"),
+            (self.wall, "wall_distance"),
+        ):
+            row.set_units(units)
+            row.set_value(self._values.get(field))
+
+    def set_plan(self, plan: Plan, catalogue: Sequence[Model]) -> None:
+        """Offer the plan's models, then those of the catalogue; ask for the plan's target to begin with."""
+        own = ceiling_models(plan)
+        known = {model.id for model in own}
+        others = [m for m in catalogue if m.mounting != "bench" and m.id not in known]
+        chosen = self.model.value()
+        options: list[tuple[str, tuple[str, ...]]] = [("The best of this plan’s", ())] if own else []
+        options += [(model.name, (model.id,)) for model in (*own, *others)]
+        self.model.set_options(options)
+        self.model.set_value(chosen if chosen in [value for _, value in options] else options[0][1])
+        if not self._values.get("average") and not self._values.get("minimum"):
+            self._put("average", plan.targets.lux, self.average)
+        if not self._values.get("groups"):
+            gone = set(replaced_ids(plan))
+            self._put("groups", max(1, len({f.group for f in plan.fixtures if f.id in gone})), self.switches)
+        self.benches.setEnabled(bool(plan.benches()))
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether a field holds an entry that was refused."""
+        rows = (self.minimum, self.average, self.evenness, self.count, self.at_most, self.wall, self.switches)
+        return any(row.is_wrong for row in rows)
+
+    def request(self) -> Request:
+        """Return what is asked."""
+        for row in (self.minimum, self.average, self.evenness, self.count, self.at_most, self.wall, self.switches):
+            row.take()
+        value = self._values.get
+        count, most = value("count"), value("at_most")
+        return Request(
+            minimum=value("minimum") or 0.0,
+            average=value("average") or 0.0,
+            benches=self.benches.isChecked() and self.benches.isEnabled(),
+            evenness=value("evenness") or 0.0,
+            models=self.model.value() or (),
+            count=int(count) if count else None,
+            at_most=int(most) if most else None,
+            arrangement=self.arrangement.value() or "any",
+            symmetric=self.mirrored.isChecked(),
+            minimise=self.minimise.value() or "cost",
+            wall_distance=value("wall_distance") if value("wall_distance") is not None else 2 * FOOT,
+            clear_of_doors=self.doors.isChecked(),
+            groups=int(value("groups") or 1),
+        )
