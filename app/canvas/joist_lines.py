@@ -14,6 +14,7 @@ from core.plan import JoistZone, Plan, Point, Room
 __all__ = ["first_from_wall", "joist_segments", "new_zone", "offset_for_first", "spans_short_way"]
 
 _MOST_LINES = 600
+_LEAST_AREA = 1e-4  # m2
 
 
 def joist_segments(plan: Plan) -> tuple[tuple[Point, Point], ...]:
@@ -26,16 +27,22 @@ def _segments(outline: tuple[Point, ...], zones: tuple[JoistZone, ...]) -> tuple
     if len(outline) < 3:
         return ()
     room = shapely.Polygon(outline)
-    parts = [(zone, room & shapely.Polygon(zone.outline) if zone.outline else room) for zone in zones]
+    parts = [(zone, _areas(room & shapely.Polygon(zone.outline)) if zone.outline else room) for zone in zones]
     found: list[tuple[Point, Point]] = []
     drawn_over = shapely.Polygon()
     # A zone with an outline of its own lies over one for the whole room, a later one over an earlier one.
     own, whole = [p for p in parts if p[0].outline], [p for p in parts if not p[0].outline]
     for zone, shape in (*reversed(own), *whole):
-        free = shape.difference(drawn_over)
-        drawn_over = drawn_over.union(shape)
+        free = _areas(shape.difference(drawn_over))
+        drawn_over = _areas(drawn_over.union(shape))
         found += _within(zone, free)
     return tuple(found)
+
+
+def _areas(shape: shapely.Geometry) -> shapely.Geometry:
+    """Return what of a shape has an area: edges that only touch are no ground for joists."""
+    parts = [part for part in shapely.get_parts(shape) if part.geom_type == "Polygon" and part.area > _LEAST_AREA]
+    return shapely.union_all(parts) if parts else shapely.Polygon()
 
 
 def _within(zone: JoistZone, shape: shapely.Geometry) -> Iterator[tuple[Point, Point]]:

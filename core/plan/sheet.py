@@ -38,13 +38,13 @@ _MOST_LETTERS = 4 * MOST_PICTURE_BYTES // 3 + 100
 @dataclass(frozen=True, slots=True)
 class Note:
     """A text on the plan. ``x, y`` is its middle, ``letter`` the height of its letters [m], so that it keeps its place
-    in the drawing at any zoom; 4 in unless told otherwise."""
+    in the drawing at any zoom; 6 in unless told otherwise."""
 
     id: str
     x: float
     y: float
     text: Annotated[str, MaxLen(2000)]
-    letter: Annotated[float, Ge(0.01), Le(3.0)] = 0.1016
+    letter: Annotated[float, Ge(0.01), Le(3.0)] = 0.1524
     rotation_deg: float = 0.0
 
     __pydantic_config__ = STRICT

@@ -49,7 +49,7 @@ def paint_keep_out(painter: QPainter, item: KeepOut, view: View, look: Look) -> 
     painter.setBrush(Qt.BrushStyle.NoBrush)
     ink = look.theme.furniture_edge if not look.theme.dark else look.theme.muted
     # A soft ground keeps the dashes readable on the colours of the light.
-    for line in (pen(faded(look.theme.halo, 0.7), 2.6), pen(ink, 1.0, Qt.PenStyle.DashLine)):
+    for line in (pen(faded(look.theme.halo, 0.5), 2.6), pen(ink, 1.0, Qt.PenStyle.DashLine)):
         painter.setPen(line)
         painter.drawPolygon(shape)
         if is_crossed:

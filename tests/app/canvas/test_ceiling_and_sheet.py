@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QFileDialog
@@ -80,8 +85,6 @@ def test_a_part_of_the_room_has_joists_of_its_own(hand_on):
 def test_a_fixture_is_pulled_to_a_joist_and_is_told_so(hand_on):
     zone = JoistZone("joists-1", 90.0, 16 * INCH, 0.0)
     plan = shops.rectangle(fixtures=(shops.strip("a", 5, 5),))
-    from dataclasses import replace
-
     plan = replace(plan, room=replace(plan.room, joists=(zone,)))
     candidates = for_thing(plan, {"a"}, plan.fixtures[0], None)
     pulled = snap((64.7 * INCH, 61 * INCH), candidates, 60.0 / FOOT)
@@ -89,6 +92,27 @@ def test_a_fixture_is_pulled_to_a_joist_and_is_told_so(hand_on):
     assert pulled.told == "centred on a joist"
     beyond = snap((64.7 * INCH, -30 * INCH), candidates, 60.0 / FOOT)
     assert "centred on a joist" not in beyond.told  # a joist ends at the wall
+
+
+feet = st.integers(-2, 22)
+zones = st.lists(st.tuples(feet, feet, st.integers(1, 12), st.integers(1, 12), st.sampled_from([0.0, 90.0, 30.0])))
+
+
+@given(zones)
+def test_joists_of_any_zones_stay_in_the_room_and_do_not_lie_on_each_other(drawn):
+    plan = shops.furnished()
+    joists = tuple(
+        JoistZone(f"j-{n}", turn, outline=tuple((x * FOOT, y * FOOT) for x, y in
+                  ((left, low), (left + wide, low), (left + wide, low + deep), (left, low + deep))))
+        for n, (left, low, wide, deep, turn) in enumerate(drawn)
+    )  # fmt: skip
+    plan = replace(plan, room=replace(plan.room, joists=joists))
+    lines = [shapely.LineString(piece) for piece in joist_segments(plan)]
+    room = shapely.Polygon(plan.room.outline).buffer(1e-6)
+    assert all(room.covers(line) for line in lines)
+    for line in lines[:20]:
+        over = [other for other in lines if other is not line and other.intersection(line).length > 1e-6]
+        assert over == []
 
 
 def test_the_first_joist_is_placed_from_the_wall():
