@@ -16,6 +16,7 @@ from app.panels.finish_row import FinishRow
 from app.panels.quantity import Quantity
 from app.panels.words import heading, words
 from core.plan import Finish, Plan, Room
+from core.plan.door_gear import with_gear_following
 from core.units import UnitSystem, show_area, show_length
 
 __all__ = ["RoomForm"]
@@ -35,7 +36,7 @@ class RoomForm(QWidget):
         self._document = document
         self._units = UnitSystem.US
         self._wall = 0
-        self.name = Entry("name", _a_name)
+        self.name = Entry("name", _a_name, tip="What it is called on the plan and in lists")
         self.extent = words("", "small", "muted")
         self.ceiling_height = Quantity("ceiling height", "length", 1.01, 30.0, "Floor to ceiling")
         self.ceiling = FinishRow("ceiling", finishes)
@@ -145,7 +146,8 @@ class RoomForm(QWidget):
 
     def _change_room(self, text: str, **values: Any) -> None:
         plan = self._document.settled_plan
-        self._document.apply(text, replace(plan, room=replace(plan.room, **values)))
+        # Tracks and openers of overhead doors hang from the ceiling, wherever it is.
+        self._document.apply(text, with_gear_following(replace(plan, room=replace(plan.room, **values))))
 
     def _change_part(self, text: str, part: str, **values: Any) -> None:
         plan = self._document.settled_plan

@@ -60,6 +60,14 @@ def test_an_overhead_door_is_opened_and_its_gear_follows_its_width(fitted_out: M
     assert "wall ends" in form.wide.why.text()
 
 
+def test_gear_hangs_from_the_ceiling_wherever_that_is(fitted_out: MainWindow) -> None:
+    window = fitted_out
+    window.document.select([])
+    type_into(window.inspector.room_form.ceiling_height.line, "10'")
+    drops = {round(k.drop / FOOT, 6) for k in window.document.plan.room.keep_outs if k.door}
+    assert drops == {3.0}  # down to the head of a 7 ft door
+
+
 def test_missing_gear_can_be_hung(fitted_out: MainWindow) -> None:
     window, form = fitted_out, fitted_out.inspector.other_forms.openings
     plan = window.document.plan
