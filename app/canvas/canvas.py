@@ -90,6 +90,7 @@ class PlanCanvas(ZoomableSheet):
     def set_units(self, units: UnitSystem) -> None:
         """Show and read lengths in another system."""
         self.look = Look(self.look.theme, units)
+        self.tell_hint()
         self.update()
 
     def set_overlay(self, overlay: Overlay | None) -> None:

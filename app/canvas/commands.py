@@ -12,10 +12,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
 
 from app.canvas.footprints import Drawn, box_around, drawn_things, named
+from app.canvas.steps import NUDGES
 from app.document import Document
 from core.plan import Fixture, Plan
 from core.plan.edits import assigned, changed, duplicated, moved, removed, turned, with_wall_shifted
-from core.units import FOOT, INCH
+from core.units import FOOT
 
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
@@ -172,7 +173,8 @@ def run_key(canvas: PlanCanvas, event: QKeyEvent) -> bool:
     if held & Qt.KeyboardModifier.AltModifier:
         return False
     if key in _ARROWS:
-        step = INCH / 4 if ctrl else FOOT if shift else INCH
+        plain, far, fine = NUDGES[canvas.units]
+        step = fine if ctrl else far if shift else plain
         return nudge(document, _ARROWS[key][0] * step, _ARROWS[key][1] * step)
     if ctrl:
         return _run_ctrl(document, key)

@@ -7,7 +7,7 @@ from math import ceil, floor
 
 from core.units import FOOT, INCH, UnitSystem
 
-__all__ = ["ruler_steps", "snap_step", "ticks"]
+__all__ = ["NUDGES", "ruler_steps", "snap_step", "ticks"]
 
 LABEL_PX = 54.0
 """A ruler's label and the gap beside it."""
@@ -42,6 +42,9 @@ _RULER_METRIC = (
 )
 _SNAP_US = (INCH / 4, INCH, 3 * INCH, 6 * INCH, FOOT, 2 * FOOT, 5 * FOOT, 10 * FOOT)
 _SNAP_METRIC = (0.01, 0.05, 0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
+
+NUDGES = {UnitSystem.US: (INCH, FOOT, INCH / 4), UnitSystem.METRIC: (0.01, 0.1, 0.001)}
+"""How far an arrow key moves the selection [m]: alone, with Shift, with Ctrl."""
 
 
 def ruler_steps(units: UnitSystem, px_per_metre: float) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from app.canvas.paint.look import Look, pen
 from app.canvas.steps import ruler_steps
 from app.canvas.view import View
 from app.theme import font
-from core.units import show_length
+from core.units import UnitSystem, show_length
 
 __all__ = ["paint_scale_bar"]
 
@@ -22,7 +22,7 @@ def paint_scale_bar(painter: QPainter, view: View, look: Look, frame: QRectF) ->
     theme = look.theme
     step = ruler_steps(look.units, view.scale)[0]
     width = float(round(2 * step * view.scale))
-    text = show_length(2 * step, look.units)
+    text = show_length(2 * step, look.units) if look.units is UnitSystem.US else _round_metric(2 * step)
     face = font("small")
     metrics = QFontMetricsF(face)
     wide = metrics.horizontalAdvance(text)
@@ -41,3 +41,8 @@ def paint_scale_bar(painter: QPainter, view: View, look: Look, frame: QRectF) ->
     painter.setPen(theme.muted)
     words = QRectF(left + width + 8.0, top - 8.0, wide + 2.0, _HEIGHT + 16.0)
     painter.drawText(words, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
+
+
+def _round_metric(metres: float) -> str:
+    """Write a round length without the zeros that a measured one carries."""
+    return f"{metres:g} m" if metres >= 1.0 else f"{1000 * metres:.0f} mm"

@@ -28,6 +28,7 @@ from app.canvas.tools.typed_lengths import TypedLengths
 from core.plan import Note, Opening
 from core.plan.edits import changed, with_corner_inserted, without_corner
 from core.plan.outline import OutlineError
+from core.units import UnitSystem
 
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
@@ -62,7 +63,8 @@ class SelectTool(Tool):
         if self.picked is not None:
             return "Drag a corner or a wall; click a length to type it; Delete removes a corner."
         if self.canvas.document.selection:
-            return "Drag to move, R turns, Ctrl+D duplicates, Delete removes, arrow keys nudge by 1 in."
+            step = "1 in" if self.canvas.units is UnitSystem.US else "10 mm"
+            return f"Drag to move, R turns, Ctrl+D duplicates, Delete removes, arrow keys nudge by {step}."
         return "Click to select, drag to pull a box. Drag things in from the shelf."
 
     def moving(self) -> frozenset[str]:

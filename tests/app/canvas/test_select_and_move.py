@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from app.canvas.paint.selection import turn_handle
-from core.units import FOOT, INCH
+from core.units import FOOT, INCH, UnitSystem
 from tests.app.canvas import shops
 
 SHIFT, CTRL, ALT = (
@@ -164,6 +164,18 @@ def test_arrow_keys_nudge(hand_on, key, held, dx, dy):
     assert (after.x - before.x, after.y - before.y) == pytest.approx((dx, dy))
     hand.document.undo()
     assert hand.plan == shops.furnished()
+
+
+def test_in_metric_arrow_keys_nudge_by_round_millimetres_and_the_hint_says_so(hand_on):
+    hand = hand_on(shops.furnished())
+    hand.click(4, 7)
+    hand.canvas.set_units(UnitSystem.METRIC)
+    assert "10 mm" in hand.canvas.tool.hint()
+    before = hand.plan.fixture("f-3").x
+    hand.key(Key.Key_Right)
+    hand.key(Key.Key_Right, SHIFT)
+    hand.key(Key.Key_Right, CTRL)
+    assert hand.plan.fixture("f-3").x - before == pytest.approx(0.111)
 
 
 def test_r_turns_by_90_and_shift_r_by_15(hand_on):
