@@ -37,7 +37,7 @@ class AnswerCard(QFrame):
         self.answer = answer
         self.picture = PlanPicture(theme, QSize(220, 180))
         self.picture.show_plan(_only(plan, answer), answer.lighting)
-        count = words(f"{answer.count} × {answer.model.name}", strong=True, wrap=True)
+        count = words(f"{answer.count} of {answer.model.name}", strong=True, wrap=True)
         kind = words(_KINDS.get(answer.kind, answer.kind), tone="muted", wrap=True)
         self.figures = words(figures_text(answer, units), wrap=True)
         money = f"{plan.buying.currency}{answer.cost:,.0f}, " if answer.cost else ""

@@ -32,14 +32,18 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--bench-min-fc", type=_number, metavar="N", help="at every point of every bench")
     parser.add_argument("--evenness", type=_number, metavar="SHARE", help="least minimum / average, 0 to 1")
     parser.add_argument("--model", action="append", metavar="ID", help="fixture model; may be given several times")
-    parser.add_argument("--setting", type=_whole, metavar="N", help="power setting, 0 for the first; else the strongest")
+    parser.add_argument(
+        "--setting", type=_whole, metavar="N", help="power setting, 0 for the first; else the strongest"
+    )
     parser.add_argument("--count", type=_whole, metavar="N", help="exactly so many fixtures")
     parser.add_argument("--at-most", type=_whole, metavar="N", help="no more than so many")
     parser.add_argument("--from-wall", metavar="LENGTH", help="least distance of a centre from the walls (2 ft)")
     parser.add_argument("--rows", action="store_true", help="aligned rows only")
     parser.add_argument("--symmetric", action="store_true", help="mirrored left to right")
     parser.add_argument("--minimise", choices=("cost", "fixtures", "watts"), default="cost")
-    parser.add_argument("--switches", type=_whole, default=0, metavar="N", help="share them out to so many switches; else as now")
+    parser.add_argument(
+        "--switches", type=_whole, default=0, metavar="N", help="share them out to so many switches; else as now"
+    )
     parser.add_argument("--json", action="store_true", help="print everything as JSON")
     parser.add_argument("--save", metavar="FILE", help="save the plan with the first answer")
 
@@ -98,9 +102,9 @@ def _text(plan: Plan, result: Result) -> str:
         lines.append(f"No layout of {name} on a grid of {step} does it with fewer than {result.bound}.")
     for part in result.in_the_way:
         unit = 1.0 if part.what == "evenness" else LUX_PER_FC
-        lines.append(
-            f"In the way: {part.what} at {part.where}: {part.reached / unit:.4g} of {part.wanted / unit:.4g} at the most."
-        )
+        most = "at the most" if part.is_proven else "were found"
+        figures = f"{part.reached / unit:.4g} of {part.wanted / unit:.4g}"
+        lines.append(f"In the way: {part.what} at {part.where}: {figures} {most}.")
     if result.limit_hit:
         lines.append("Stopped by the clock: another run may find another answer.")
     return "\n".join(lines)
@@ -111,7 +115,7 @@ def _line(plan: Plan, number: int, answer: Answer) -> str:
     money = f", {plan.buying.currency}{answer.cost:,.0f}" if answer.cost else ""
     short = "" if answer.is_met else " (not all that was asked)"
     return (
-        f"{number}. {answer.count} x {answer.model.name}, {answer.kind}: average {found.average / LUX_PER_FC:.0f} fc, "
+        f"{number}. {answer.count} of {answer.model.name}, {answer.kind}: average {found.average / LUX_PER_FC:.0f} fc, "
         f"minimum {found.minimum / LUX_PER_FC:.0f} fc, {answer.watts:.0f} W{money}{short}"
     )
 
@@ -130,4 +134,3 @@ def _whole(text: str) -> int:
     if not text.isdecimal() or len(text) > 6:
         raise argparse.ArgumentTypeError(f"use a whole number from 0 up, not '{text[:40]}'")
     return int(text)
-

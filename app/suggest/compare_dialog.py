@@ -107,8 +107,8 @@ class CompareDialog(QDialog):
             self.map.show_difference(second, table.grid, table.difference, table.largest)
             largest = show_illuminance(table.largest, self._units)
             self.map_words.setText(
-                f"Both with everything on, in one scale of colours. Difference: coloured where the second has more light, "
-                f"grey where it has less; full colour is {largest}."
+                "Both with everything on, in one scale of colours. Difference: coloured where the second has more "
+                f"light, grey where it has less; full colour is {largest}."
             )
         else:
             self.map_words.setText("The rooms differ, so there is no difference of light to show.")
@@ -118,7 +118,11 @@ class CompareDialog(QDialog):
         self.table.setRowCount(len(table.rows))
         for number, row in enumerate(table.rows):
             values = (row.first, row.second, row.difference)
-            texts = [row.name, *(self._figure(row, value, k == 2) for k, value in enumerate(values)), _MARKS[row.verdict]]
+            texts = [
+                row.name,
+                *(self._figure(row, value, k == 2) for k, value in enumerate(values)),
+                _MARKS[row.verdict],
+            ]
             for column, text in enumerate(texts):
                 item = QTableWidgetItem(text)
                 if 0 < column < 4:

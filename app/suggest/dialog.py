@@ -101,7 +101,7 @@ class PlaceDialog(QDialog):
         left.addWidget(self.nudge)
         left.addWidget(self.take_nudge)
         right = QVBoxLayout()
-        scroll = self.scroll = QScrollArea()
+        scroll = self.pages = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         inner = QWidget()
@@ -230,7 +230,8 @@ class PlaceDialog(QDialog):
             return "Nothing of this size fits on the ceiling; allow it nearer to the walls."
         else:
             wanted, reached = (show_illuminance(value, self._units) for value in (part.wanted, part.reached))
-        return f"In the way: {part.what} at {part.where}: {reached} at the most, {wanted} was asked."
+        most = "at the most" if part.is_proven else "was found"
+        return f"In the way: {part.what} at {part.where}: {reached} {most}, {wanted} was asked."
 
     def _put_cards(self, answers: Sequence[Answer]) -> None:
         for card in self.cards:
@@ -247,7 +248,7 @@ class PlaceDialog(QDialog):
             card.show()
             self.cards.append(card)
         self.empty.setVisible(not self.cards)
-        self.scroll.verticalScrollBar().setValue(0)
+        self.pages.verticalScrollBar().setValue(0)
 
     # --- taking
 
@@ -256,7 +257,7 @@ class PlaceDialog(QDialog):
         plan = with_answer(self._document.settled_plan, answer)
         before = {fixture.id for fixture in self._document.settled_plan.fixtures}
         new = [fixture.id for fixture in plan.fixtures if fixture.id not in before]
-        self._document.apply(f"Place {answer.count} × {answer.model.name}", plan, select=new)
+        self._document.apply(f"Place {answer.count} of {answer.model.name}", plan, select=new)
 
     def _compare(self, answer: Answer) -> None:
         plan = self._document.settled_plan

@@ -39,7 +39,9 @@ class RequestForm(QWidget):
         self.benches = QCheckBox("Every bench reaches its target")
         self.doors = QCheckBox("Nothing above overhead doors")
         self.mirrored = QCheckBox("Mirrored left to right")
-        self.arrangement = Choice("Arrangement", [("Rows and free", "any"), ("Rows only", "rows"), ("Free only", "free")])
+        self.arrangement = Choice(
+            "Arrangement", [("Rows and free", "any"), ("Rows only", "rows"), ("Free only", "free")]
+        )
         self.minimise = Choice("As little", [("money", "cost"), ("fixtures", "fixtures"), ("power", "watts")])
         self._lay_out()
         self.set_units(units)
@@ -115,7 +117,7 @@ class RequestForm(QWidget):
         for row in (self.minimum, self.average, self.evenness, self.count, self.at_most, self.wall, self.switches):
             row.take()
         value = self._values.get
-        count, most = value("count"), value("at_most")
+        count, most, wall = value("count"), value("at_most"), value("wall_distance")
         return Request(
             minimum=value("minimum") or 0.0,
             average=value("average") or 0.0,
@@ -127,7 +129,7 @@ class RequestForm(QWidget):
             arrangement=self.arrangement.value() or "any",
             symmetric=self.mirrored.isChecked(),
             minimise=self.minimise.value() or "cost",
-            wall_distance=value("wall_distance") if value("wall_distance") is not None else 2 * FOOT,
+            wall_distance=2 * FOOT if wall is None else wall,
             clear_of_doors=self.doors.isChecked(),
             groups=int(value("groups") or 1),
         )

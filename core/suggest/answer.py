@@ -46,12 +46,16 @@ class LightFigures:
 
 @dataclass(frozen=True, slots=True)
 class Hindrance:
-    """A demand that cannot be met: what was asked, where, and the most that can be had (lux, or a share)."""
+    """A demand that is not met: what was asked, where, and the most that can be had (lux, or a share).
+
+    Where it is not proven that no layout on the grid does better, ``reached`` is only what was found.
+    """
 
     what: str
     where: str
     wanted: float
     reached: float
+    is_proven: bool = True
 
     def as_data(self) -> dict[str, Any]:
         """Return it as plain data, light in foot-candles."""
@@ -63,6 +67,7 @@ class Hindrance:
             f"wanted{name}": round(self.wanted / unit, 3),
             f"reached{name}": round(self.reached / unit, 3),
             f"missing{name}": round((self.wanted - self.reached) / unit, 3),
+            "proven": self.is_proven,
         }
 
 
@@ -70,8 +75,8 @@ class Hindrance:
 class Answer:
     """One layout.
 
-    ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are figures
-    that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made. ``is_met``
+    ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are
+    tells whether all that was asked holds.
     tells whether all that was asked holds.
     """
 

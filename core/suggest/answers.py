@@ -1,4 +1,4 @@
-"""'Place them for me': several good layouts, different in kind, each recomputed in full, with a bound on how few can do.
+"""'Place them for me': several good layouts, different in kind, each recomputed, with a bound on how few can do.
 
 First aligned patterns, then rows that an integer program chooses, then free places of the grid, whose program gives the
 bound: no layout of the model on the grid does with fewer. Every layout is solved at full quality before it counts; one
@@ -241,19 +241,27 @@ class _Task:
         self._tell(0.95, "what comes nearest")
         count = min(search.most, max(int(1.5 * (self.bound or 0)), _NEAREST))
         layout, outcome = search.brightest(count, exactly=False)
+        if layout is None and search.give_up_evenness():
+            layout, outcome = search.brightest(count, exactly=False)
         self.limit_hit |= outcome.limit_hit
         if layout is None or not self._keep(search, layout, as_it_is=True):
             return
         figures = self.answers[-1].recomputed
         assert figures is not None
-        asked = (
+        known = self.in_the_way[search.model.id]
+        told = {part.what for part in known}
+        asked: tuple[tuple[str, float, float], ...] = (
             ("average", self.request.average, figures.average),
             ("minimum", self.request.minimum, figures.minimum),
             ("evenness", self.request.evenness, figures.evenness),
         )
-        known = self.in_the_way[search.model.id]
-        short = [Hindrance(what, "the work plane", wanted, got) for what, wanted, got in asked if got < wanted]
-        self.in_the_way[search.model.id] = (*known, *(part for part in short if part.what not in {k.what for k in known}))
+        short = [
+            Hindrance(what, f"the work plane, with {layout.count} fixtures", wanted, got, is_proven=False)
+            for what, wanted, got in asked
+            if got < wanted and what not in told
+        ]
+        self.in_the_way[search.model.id] = (*known, *short)
+        self.answers[-1] = replace(self.answers[-1], is_met=self.answers[-1].is_met and not short)
 
     def _as_many(self, searches: list[Search], count: int) -> None:
         """Make the light of exactly ``count`` fixtures as good as it can be."""
@@ -267,11 +275,11 @@ class _Task:
         search = searches[0]
         if self.request.arrangement != "rows":
             self._tell(0.7, "any place of the grid")
-            layout, outcome = search.brightest(count)
+            free, outcome = search.brightest(count)
             self._stop_if_asked()
             self.limit_hit |= outcome.limit_hit
-            if layout is not None:
-                self._keep(search, layout, as_it_is=True)
+            if free is not None:
+                self._keep(search, free, as_it_is=True)
                 value = max(outcome.value, 1e-9)
                 self.gap = max(0.0, outcome.bound / value - 1.0)
 

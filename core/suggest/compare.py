@@ -53,7 +53,7 @@ class ComparedRow:
 
 @dataclass(frozen=True)
 class Comparison:
-    """The table, and the second plan's light less the first's on the work plane (ny, nx) [lx], None where rooms differ."""
+    """The table, and the second light less the first on the work plane (ny, nx) [lx], None where rooms differ."""
 
     rows: tuple[ComparedRow, ...]
     grid: Grid | None
@@ -95,11 +95,11 @@ def _light(first: Plan, one: Field, second: Plan, two: Field) -> Iterator[Compar
     yield ComparedRow("minimum / average", "", one.room.evenness, two.room.evenness, "more", 2)
     names = {bench.id: bench.name for bench in (*first.benches(), *second.benches())}
     for bench, name in names.items():
-        mine, other = one.benches.get(bench), two.benches.get(bench)
-        averages = (mine and mine.average / fc, other and other.average / fc)
-        yield ComparedRow(f"average, {name}", "fc", *averages, "more", 1)
-        minima = (mine and mine.minimum / fc, other and other.minimum / fc)
-        yield ComparedRow(f"minimum, {name}", "fc", *minima, "more", 1)
+        found = [side.benches.get(bench) for side in (one, two)]
+        average = [None if figures is None else figures.average / fc for figures in found]
+        minimum = [None if figures is None else figures.minimum / fc for figures in found]
+        yield ComparedRow(f"average, {name}", "fc", average[0], average[1], "more", 1)
+        yield ComparedRow(f"minimum, {name}", "fc", minimum[0], minimum[1], "more", 1)
 
 
 def _checks(first: Study | None, second: Study | None) -> Iterator[ComparedRow]:
@@ -114,8 +114,7 @@ def _checks(first: Study | None, second: Study | None) -> Iterator[ComparedRow]:
 def _shadows(study: Study) -> dict[str, float]:
     shares = np.ones(len(study.sources))
     return {
-        shadow.stand.item.name or shadow.stand.item.id: 100.0 * losses(shadow, shares).spot
-        for shadow in study.shadows
+        shadow.stand.item.name or shadow.stand.item.id: 100.0 * losses(shadow, shares).spot for shadow in study.shadows
     }
 
 

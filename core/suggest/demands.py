@@ -6,7 +6,7 @@ the left side to the right one; a layout meets the request where it is 1 or more
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -82,7 +82,7 @@ class Demands:
 
 
 def demands_of(plan: Plan, request: Request, readings: Readings) -> Demands:
-    """Return the demands of a request; where nothing but a count is asked for, that the minimum be as high as can be."""
+    """Return the demands of a request; a count alone asks for light in the darkest spots."""
     made = _Rows(readings)
     room = np.flatnonzero(readings.room)
     average = readings.average / max(1, int(readings.average.sum()))
@@ -132,7 +132,7 @@ class _Rows:
         self._under.append(np.zeros_like(over) if under is None else under)
         self._least.append(least)
 
-    def each(self, kind: Kind, points: Sequence[int] | FloatArray, wanted: float) -> None:
+    def each(self, kind: Kind, points: Iterable[int], wanted: float) -> None:
         for point in points:
             self.add(_at(self._readings, kind, int(point), wanted), self.unit(int(point)), wanted)
 

@@ -43,7 +43,7 @@ def shared_out(columns: FloatArray, centres: FloatArray, letters: Sequence[str])
         if swap is None:
             break
         owner, best = swap
-    return [letters[number] for number in owner]
+    return [letters[int(number)] for number in owner]
 
 
 def _better_swap(

@@ -86,9 +86,7 @@ def _can_hold(search: Search, demands: Demands) -> bool:
 
 def _at_evenness(demands: Demands, share: float) -> Demands:
     is_even = np.array([row.kind == "evenness" for row in demands.rows])
-    rows = tuple(
-        replace(row, wanted=row.wanted * share) if row.kind == "evenness" else row for row in demands.rows
-    )
+    rows = tuple(replace(row, wanted=row.wanted * share) if row.kind == "evenness" else row for row in demands.rows)
     return replace(demands, rows=rows, under=np.where(is_even[:, None], demands.under * share, demands.under))
 
 

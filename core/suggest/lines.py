@@ -99,9 +99,7 @@ def _lines(
     return LineSet(turn, tuple(c for _, c in kept), Choices(left, right, weights, cliques))
 
 
-def _spreads(
-    span: tuple[float, ...], bounds: tuple[float, ...], axis: int, half: float
-) -> list[FloatArray]:
+def _spreads(span: tuple[float, ...], bounds: tuple[float, ...], axis: int, half: float) -> list[FloatArray]:
     """Return every even spread of fixtures along a line."""
     found: list[FloatArray] = [np.array([(span[axis] + span[axis + 2]) / 2])]
     for count in range(2, MOST_ON_LINE + 1):

@@ -173,13 +173,15 @@ class PatternBook:
 
     def _total(self, family: _Family) -> NDArray[np.intp]:
         held = np.array([len(centres) for centres in self._centres] + [0], dtype=np.intp)
-        return held[self._chosen(family, slice(None))].sum(axis=1)
+        total: NDArray[np.intp] = held[self._chosen(family, slice(None))].sum(axis=1)
+        return total
 
     @staticmethod
     def _chosen(family: _Family, rows: NDArray[np.intp] | slice) -> NDArray[np.intp]:
         """Return the lines of some patterns (patterns, lines); -1 is no line."""
         counts = family.counts[rows]
-        return family.lines[np.arange(counts.shape[1])[None, :], counts]
+        found: NDArray[np.intp] = family.lines[np.arange(counts.shape[1])[None, :], counts]
+        return found
 
     def _scores(self, family: _Family, rows: NDArray[np.intp]) -> FloatArray:
         chosen = self._chosen(family, rows)

@@ -26,12 +26,12 @@ _INF = highspy.kHighsInf
 _CLOSE = 1e-6
 
 
-class _Quiet(highspy.Highs):  # type: ignore[misc]
+class _Quiet(highspy.Highs):
     """HiGHS without its greeting, which would mix with what is printed for others to read."""
 
     def enableCallbacks(self) -> Any:
         self.silent()
-        return super().enableCallbacks()
+        return super().enableCallbacks()  # type: ignore[no-untyped-call]
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ def reach(choices: Choices, limits: Limits, at_most: int) -> Reach:
 
 
 def _model(choices: Choices, limits: Limits, relaxed: bool = False, with_share: bool = False) -> Any:
-    model = _Quiet()
+    model: Any = _Quiet()  # type: ignore[no-untyped-call]
     for name, value in (
         ("threads", 1),
         ("parallel", "off"),

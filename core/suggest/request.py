@@ -49,8 +49,6 @@ class Request:
         At every point of every bench.
     evenness : float
         Least minimum / average of the work plane.
-    most_loss : float
-        Most of the light that the worker's body may take from the spot where the hands work; 0 leaves it open.
     models : tuple of str
         Ids of models to choose among; empty: all of the plan that hang on the ceiling.
     setting, drop
@@ -78,7 +76,6 @@ class Request:
     benches: bool = False
     bench_minimum: float = 0.0
     evenness: float = 0.0
-    most_loss: float = 0.0
     models: tuple[str, ...] = ()
     setting: int | None = None
     drop: float | None = None
@@ -96,13 +93,14 @@ class Request:
     def check(self, plan: Plan) -> None:
         """Raise `RequestError` where the request makes no sense for a plan."""
         if not (self.minimum or self.average or self.benches or self.bench_minimum or self.count):
-            raise RequestError("say what the light must reach: a minimum, an average, the benches' targets, or a count.")
+            raise RequestError(
+                "say what the light must reach: a minimum, an average, the benches' targets, or a count."
+            )
         for name, value, most in (
             ("minimum", self.minimum / LUX_PER_FC, 5000.0),
             ("average", self.average / LUX_PER_FC, 5000.0),
             ("bench minimum", self.bench_minimum / LUX_PER_FC, 5000.0),
             ("evenness", self.evenness, 1.0),
-            ("loss", self.most_loss, 1.0),
         ):
             if not 0.0 <= value <= most:
                 raise RequestError(f"{name}: use a value from 0 to {most:g}, not {value:g}.")

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -114,15 +115,9 @@ class Responses:
             self._lit[new] / max(scale, 1e-9),
         )
         self._drags.append(DragRoom(_read_at(self._room, part)))
-        self.readings = Readings(
-            *(
-                np.concatenate([getattr(old, name), getattr(part, name)])
-                for name in ("points", "room", "average", "bench", "cells")
-            ),
-            old.benches,
-            old.bench_rows,
-            np.concatenate([old.evenly_lit, part.evenly_lit]),
-        )
+        longer = ("points", "room", "average", "bench", "cells", "evenly_lit")
+        grown: dict[str, Any] = {name: np.concatenate([getattr(old, name), getattr(part, name)]) for name in longer}
+        self.readings = replace(old, **grown)
 
     def columns(self, sources: Sequence[Source], what: str = "light of the places") -> FloatArray:
         """Return the columns of several sources, (n, sources) float32 [lx]."""
@@ -146,8 +141,8 @@ def _evenly_lit(plan: Plan, room: RoomLight, model: Model, watch: Watch) -> tupl
     x0, y0, x1, y1 = room.enclosure.outline.bounds
     across = max(1, round((SAMPLES * (x1 - x0) / (y1 - y0)) ** 0.5))
     down = max(1, round(SAMPLES / across))
-    lit = np.zeros(len(room.plane.points))
-    benches = [np.zeros(len(bench.points)) for bench in room.benches]
+    lit: FloatArray = np.zeros(len(room.plane.points))
+    benches: list[FloatArray] = [np.zeros(len(bench.points)) for bench in room.benches]
     with_model = plan if any(m.id == model.id for m in plan.models) else replace(plan, models=(*plan.models, model))
     for i in range(across):
         for j in range(down):

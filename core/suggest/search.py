@@ -133,6 +133,15 @@ class Search:
         """Take a full solution of a layout as a lesson about quick light."""
         self.trust.learn(self.light(layout.places), lighting, lambda light: float(self.demands.score(light)))
 
+    def give_up_evenness(self) -> bool:
+        """Ask for evenness no more; tell whether it was asked for."""
+        kept = np.array([row.kind != "evenness" for row in self.demands.rows])
+        if kept.all():
+            return False
+        self.request = replace(self.request, evenness=0.0)
+        self.demands = self.demands.only(kept)
+        return True
+
     def layout(self, kind: str, places: Places) -> Layout:
         """Return a layout with its score."""
         return Layout(kind, places, self.score(places))
@@ -252,9 +261,7 @@ class Search:
     def free(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         choices, members = self.choices(self.trust.margin)
-        outcome = fewest(
-            choices, self.request.limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled
-        )
+        outcome = fewest(choices, self.request.limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled)
         return self._free_layout(outcome, members), outcome
 
     def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:

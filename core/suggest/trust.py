@@ -1,7 +1,7 @@
 """How far quick columns can be trusted: measured against every full solution that is made, and kept as a margin.
 
-At each reading the ratio full / quick of the layouts solved so far corrects the quick light; what is left over, and what
-the full grid's darkest cell lies below the readings, becomes the margin by which demands must be exceeded.
+At each reading the ratio full / quick of the layouts solved so far corrects the quick light; what the score of the next
+layout is off nevertheless becomes the margin by which demands must be exceeded.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ class Trust:
         self.margin = max(LEAST_MARGIN, min(self.margin, self.deviation))
 
     def read_more(self, readings: Readings, quick: FloatArray, lighting: Lighting) -> None:
-        """Go on with further readings; ``quick`` is the light of the layout that was learnt from last, at all of them."""
+        """Go on with further readings; ``quick`` is the last layout's light at all of them."""
         new = len(readings) - len(self._readings)
         self._readings = readings
         if new:

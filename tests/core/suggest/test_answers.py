@@ -63,7 +63,7 @@ def test_rows_come_within_one_of_the_bound():
 
 def test_what_cannot_be_met_is_named_with_the_amount():
     """A gap of 14 in between two cabinets of 7 ft, away from the walls: no ceiling lights it."""
-    high = dict(top=7 * FOOT, bottom=0.0, width=0.6, depth=1.6)
+    high = {"top": 7 * FOOT, "bottom": 0.0, "width": 0.6, "depth": 1.6}
     left = Furniture("left", "cabinet", "Left cabinet", x=1.45, y=1.6, **high)
     right = Furniture("right", "cabinet", "Right cabinet", x=2.4, y=1.6, **high)
     plan = bare(furniture=(left, right))

@@ -1,0 +1,70 @@
+"""`candlebench suggest`: what it prints, and one line for what cannot be."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+from app.__main__ import main
+from core.light.engine import LightEngine
+from core.plan.file import load_plan, save_plan
+from core.suggest.answer import figures_of
+from core.units import LUX_PER_FC
+from tests.core.suggest.rooms import bare
+
+
+@pytest.fixture
+def plan_file(tmp_path):
+    path = tmp_path / "room.json"
+    save_plan(bare(16.0, 12.0), path)
+    return path
+
+
+def test_json_holds_what_was_promised(plan_file, tmp_path, capsys):
+    saved = tmp_path / "with.json"
+    words = ["suggest", str(plan_file), "--min-fc", "30", "--average-fc", "50", "--json", "--save", str(saved)]
+    assert main(words) == 0
+    shown = json.loads(capsys.readouterr().out)
+    assert {"answers", "bound", "gap", "asked", "limit_hit", "seconds"} <= set(shown)
+    first = shown["answers"][0]
+    assert {"model", "count", "fixtures", "promised", "recomputed", "cost"} <= set(first)
+    assert {"x_m", "y_m", "rotation_deg", "group"} <= set(first["fixtures"][0])
+    assert shown["bound"] <= first["count"] == len(first["fixtures"])
+    assert shown["asked"]["minimum_fc"] == pytest.approx(30.0)
+    found = figures_of(LightEngine().solve(load_plan(saved)))
+    assert found.minimum / LUX_PER_FC >= 30.0
+    assert found.average / LUX_PER_FC == pytest.approx(first["recomputed"]["average_fc"], rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["suggest"],
+        ["suggest", "nothing.json", "--min-fc", "30"],
+        ["suggest", "PLAN"],
+        ["suggest", "PLAN", "--min-fc", "many"],
+        ["suggest", "PLAN", "--min-fc", "30", "--model", "none of these"],
+        ["suggest", "PLAN", "--count", "0"],
+        ["suggest", "PLAN", "--min-fc", "30", "--from-wall", "far"],
+    ],
+)
+def test_wrong_input_is_one_line(words, plan_file, capsys):
+    assert main([str(plan_file) if word == "PLAN" else word for word in words]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("candlebench: ")
+    assert said.err.count("\n") == 1
+
+
+def test_nothing_of_qt_is_loaded_and_nothing_else_is_printed(plan_file):
+    code = (
+        "import sys; from app.__main__ import main;"
+        f"code = main(['suggest', {str(plan_file)!r}, '--average-fc', '40', '--json']);"
+        "print([name for name in sys.modules if name.startswith('PySide6')], file=sys.stderr); sys.exit(code)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert json.loads(done.stdout)["answers"]
+    assert done.stderr.strip() == "[]"

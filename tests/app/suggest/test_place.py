@@ -1,0 +1,137 @@
+"""'Place them for me' by mouse and keyboard, on the small invented shop."""
+
+from __future__ import annotations
+
+from threading import Event
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QPushButton
+
+from app.suggest.runner import Runner
+from core.suggest.request import RequestError
+
+_LONG = 60_000
+
+
+def click(button: QPushButton) -> None:
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def type_into(entry, text: str) -> None:
+    entry.line.setFocus()
+    entry.line.selectAll()
+    QTest.keyClicks(entry.line, text)
+    QTest.keyClick(entry.line, Qt.Key.Key_Return)
+
+
+@pytest.fixture
+def dialog(qtbot, open_window):
+    window = open_window()
+    window.layouts.show_dialog()
+    made = window.layouts.dialog
+    qtbot.waitExposed(made)
+    yield made
+    made.close()
+    window.layouts.shutdown()
+
+
+def search(qtbot, dialog) -> None:
+    click(dialog.look)
+    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
+
+
+def test_ask_use_undo(qtbot, dialog):
+    document = dialog._document
+    before = document.settled_plan
+    type_into(dialog.form.average, "40 fc")
+    search(qtbot, dialog)
+    assert dialog.cards
+    assert "fewer than" in dialog.bound.text()
+    answer = dialog.cards[0].answer
+    assert answer.is_met
+    assert f"{answer.count} of" in document_text(dialog.cards[0])
+    click(dialog.cards[0].use)
+    assert len(document.settled_plan.fixtures) == answer.count
+    assert {(f.x, f.y) for f in document.settled_plan.fixtures} == {(f.x, f.y) for f in answer.fixtures}
+    assert document.undo_text.startswith("Place")
+    document.undo()
+    assert document.settled_plan == before
+
+
+def document_text(card) -> str:
+    return " ".join(label.text() for label in card.findChildren(type(card.figures)))
+
+
+def test_a_field_that_cannot_be_read_is_said(qtbot, dialog):
+    type_into(dialog.form.average, "forty")
+    click(dialog.look)
+    assert not dialog.runner.is_busy
+    assert dialog.trouble.isVisible()
+
+
+def test_what_cannot_be_is_said_in_words(qtbot, dialog):
+    type_into(dialog.form.evenness, "0.99")
+    type_into(dialog.form.average, "30 fc")
+    search(qtbot, dialog)
+    assert "In the way: evenness" in dialog.trouble.text()
+
+
+def test_a_nudge_is_offered_with_its_gain_and_is_one_step(qtbot, dialog):
+    document = dialog._document
+    click(dialog.nudge)
+    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
+    assert dialog.take_nudge.isVisible()
+    assert "→" in dialog.empty.text()
+    before = document.settled_plan
+    click(dialog.take_nudge)
+    assert document.undo_text == "Nudge the fixtures"
+    assert document.settled_plan != before
+    document.undo()
+    assert document.settled_plan == before
+
+
+def test_two_plans_side_by_side(qtbot, dialog):
+    type_into(dialog.form.average, "40 fc")
+    search(qtbot, dialog)
+    click(dialog.cards[0].compare)
+    hook = dialog.parent().layouts
+    compare = hook.comparisons[0]
+    qtbot.waitUntil(lambda: not compare.runner.is_busy, timeout=_LONG)
+    names = [compare.table.item(row, 0).text() for row in range(compare.table.rowCount())]
+    assert "average, room" in names
+    assert "worst glare" in names
+    assert compare.map._difference is not None
+    compare.close()
+    assert not hook.comparisons
+
+
+def test_a_stopped_job_hands_back_what_it_has(qtbot):
+    runner = Runner()
+    begun = Event()
+
+    def job(_progress, cancelled, _found):
+        begun.set()
+        while not cancelled():
+            pass
+        return "so far"
+
+    with qtbot.waitSignal(runner.done, timeout=5000) as caught:
+        runner.start(job)
+        assert begun.wait(5.0)
+        runner.stop()
+    assert caught.args == ["so far"]
+    runner.shutdown()
+
+
+def test_a_refused_request_is_told_not_raised(qtbot):
+    runner = Runner()
+
+    def job(*_):
+        raise RequestError("say what the light must reach.")
+
+    with qtbot.waitSignal(runner.failed, timeout=5000) as caught:
+        runner.start(job)
+    assert caught.args == ["Say what the light must reach."]
+    runner.shutdown()
