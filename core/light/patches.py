@@ -85,7 +85,8 @@ class Patches:
     def tile_at(self, surface: NDArray[np.int32], places: FloatArray) -> NDArray[np.int32]:
         """Return the tile at places (k, 3) on known surfaces (k,), -1 where that spot is covered."""
         found = np.full(len(places), -1, dtype=np.int32)
-        order = np.argsort(surface, kind="stable")
+        # Short integers are sorted by their digits, which is several times quicker.
+        order = np.argsort(surface.astype(np.int16) if len(self.surfaces) < 2**15 else surface, kind="stable")
         edges = np.flatnonzero(np.diff(surface[order])) + 1
         for rows in np.split(order, edges):
             if rows.size:
@@ -182,11 +183,40 @@ def _cut_surface(face: Surface, size: float, side: int, slots: list[Slot]) -> _C
     corner += np.column_stack(np.divmod(inner, across)) * cell_size
     centre, area = _exposed_parts(face, corner, cell_size)
     kept = np.flatnonzero(area > LEAST_AREA)
+    island = _islands(face, low, patch_size, shape, block[kept], centre[kept])
+    order = np.lexsort((island, block[kept]))
+    kept, island = kept[order], island[order]
     tiles = np.full(len(block), -1, dtype=np.int32)
     tiles[kept] = np.arange(len(kept))
-    _, patch = np.unique(block[kept], return_inverse=True)
+    _, patch = np.unique(block[kept] * (int(island.max(initial=0)) + 1) + island, return_inverse=True)
     grid = _Grid(face, low, patch_size, shape, sides, first, tiles)
     return _Cut(grid, patch, cell_size[kept], centre[kept], area[kept])
+
+
+def _islands(
+    face: Surface,
+    low: FloatArray,
+    size: FloatArray,
+    shape: NDArray[np.int64],
+    block: NDArray[np.int64],
+    spot: FloatArray,
+) -> NDArray[np.int64]:
+    """Number the parts into which something that touches the surface divides a patch, for tiles at ``spot`` (k, 2).
+
+    Two parts of a patch must not share their light: it would seep through a partition or a bench top.
+    """
+    corner = low + np.column_stack(np.divmod(np.arange(int(shape.prod())), shape[1])) * size
+    boxes = shapely.box(*corner.T, *(corner + size).T)
+    island = np.zeros(len(block), dtype=np.int64)
+    if face.exposed.is_empty:
+        return island
+    cut = np.flatnonzero(~shapely.contains_properly(face.exposed, boxes))
+    part = shapely.intersection(boxes[cut], face.exposed)
+    for k in np.flatnonzero(shapely.get_num_geometries(part) > 1):
+        tiles = np.flatnonzero(block == cut[k])
+        for number, piece in enumerate(shapely.get_parts(part[k])):
+            island[tiles[shapely.intersects_xy(piece, *spot[tiles].T)]] = number
+    return island
 
 
 def _exposed_parts(face: Surface, corner: FloatArray, step: FloatArray) -> tuple[FloatArray, FloatArray]:
