@@ -71,6 +71,15 @@ class Menus:
         for action, command in self._arranging:
             action.setEnabled(command.applies())
 
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """Return every key of the menus with the menu and the name of what it does."""
+        found: list[tuple[str, str]] = []
+        for top in self._window.bar.actions():
+            menu = top.menu()
+            if isinstance(menu, QMenu):
+                found += [(key, f"{_plain(top.text())}: {text}") for key, text in _keys_of(menu)]
+        return tuple(found)
+
     def _add(
         self,
         menu: QMenu,
@@ -229,3 +238,20 @@ class Menus:
         menu = window.bar.addMenu("&Help")
         self._add(menu, "&Keys", window.show_keys, _Key.HelpContents)
         self._add(menu, "&Cautions", window.show_cautions)
+
+
+def _keys_of(menu: QMenu) -> list[tuple[str, str]]:
+    found: list[tuple[str, str]] = []
+    for action in menu.actions():
+        below = action.menu()
+        text, _, shown = action.text().partition("\t")
+        key = ", ".join(each.toString(QKeySequence.SequenceFormat.NativeText) for each in action.shortcuts()) or shown
+        if isinstance(below, QMenu):
+            found += _keys_of(below)
+        elif key:
+            found.append((key, _plain(text)))
+    return found
+
+
+def _plain(text: str) -> str:
+    return text.replace("&", "").replace("…", "")

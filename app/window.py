@@ -28,7 +28,7 @@ from app.ceiling.dialog import CeilingDialog
 from app.checks.hook import Checks
 from app.dialogs.data_sheet import DataSheetDialog
 from app.dialogs.data_sheet_model import blank_model
-from app.dialogs.reading_matter import CautionsDialog, KeysDialog
+from app.dialogs.reading_matter import KEYS, CautionsDialog, KeysDialog
 from app.dialogs.settings_table import SettingsTable
 from app.dialogs.shopping import ShoppingDialog
 from app.document import Document
@@ -350,7 +350,7 @@ class MainWindow(QMainWindow):
 
     def show_keys(self) -> None:
         """Open the list of keys."""
-        self._show_beside(KeysDialog(self))
+        self._show_beside(KeysDialog(self, (*KEYS, *self.menus.keys())))
 
     def show_cautions(self) -> None:
         """Open the cautions."""

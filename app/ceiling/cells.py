@@ -24,6 +24,7 @@ def make_table(name: str, heads: Sequence[str], narrow: Collection[int]) -> QTab
     trigger = QAbstractItemView.EditTrigger
     table.setEditTriggers(trigger.DoubleClicked | trigger.EditKeyPressed | trigger.AnyKeyPressed)
     table.setAccessibleName(name)
+    table.setTabKeyNavigation(False)  # Tab leaves the table; arrow keys move in it
     return table
 
 

@@ -36,7 +36,9 @@ class FeedForm(QDialog):
         self._units = units
         self.setWindowTitle(f"How {model.name} is fed")
         half, side = model.length / 2, model.width / 2
-        self.kind = Choice("Fed by", [(kind, kind) for kind in get_args(FeedKind)])
+        self.kind = Choice(
+            "Fed by", [(kind, kind) for kind in get_args(FeedKind)], "How the cable gets in, from its data sheet"
+        )
         self.along = Quantity("Feed, along", "length", -half, half, "From the middle of the body along its length")
         self.across = Quantity("Feed, across", "length", -side, side, "From the middle of the body across it")
         self.screw_along = Quantity("Screws, along", "length", 0.0, 20.0, "Distance between screws along the body")

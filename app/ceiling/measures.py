@@ -47,7 +47,7 @@ class Measures(QWidget):
         self.wall_a = Choice("Wall A", tip="The first wall that distances are taken from")
         self.wall_b = Choice("Wall B", tip="The second one; it must meet the first at 45° to 135°")
         self.access = Choice("Ceiling", _ACCESS, "How the framing is reached: it decides which boxes fit")
-        self.paper = Choice("Paper", _PAPERS)
+        self.paper = Choice("Paper", _PAPERS, "What the sheet is printed on")
         self.why = words("", "small", "danger", wrap=True)
         self.state = words("", "small", "muted", wrap=True)
         self.table = make_table("Measured lengths", ("distance", "drawn", "measured"), ())

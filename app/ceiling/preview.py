@@ -116,6 +116,7 @@ class Preview(QWidget):
         self.sheet.turned.connect(self.turn)
         self.list = QComboBox()
         self.list.setAccessibleName("Page")
+        self.list.setToolTip("The page that is shown")
         self.list.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.list.currentIndexChanged.connect(self._show)
         self.back, self.next = QPushButton("‹"), QPushButton("›")

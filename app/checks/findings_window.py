@@ -65,6 +65,7 @@ class FindingsWindow(QDialog):
         self.table = self._table()
         self.bench = QComboBox()
         self.bench.setAccessibleName("Bench that is shown")
+        self.bench.setToolTip("The bench whose pictures are shown")
         self.bench.currentIndexChanged.connect(self._show_bench)
         self.leaning = QCheckBox("The worker leans in")
         self.left = QCheckBox("Left-handed")
@@ -91,6 +92,7 @@ class FindingsWindow(QDialog):
         table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         table.setAccessibleName("Findings")
+        table.setTabKeyNavigation(False)  # Tab leaves the table; arrow keys move in it
         table.itemSelectionChanged.connect(self._row_chosen)
         return table
 

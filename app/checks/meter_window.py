@@ -107,6 +107,7 @@ class MeterWindow(QDialog):
         table.setWordWrap(True)
         table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         table.setAccessibleName("Meter readings")
+        table.setTabKeyNavigation(False)  # Tab leaves the table; arrow keys move in it
         table.itemChanged.connect(self._typed)
         table.itemSelectionChanged.connect(self._row_chosen)
         return table

@@ -71,8 +71,8 @@ class DataSheetDialog(QDialog):
         self._show(model)
 
     def _make_rows(self) -> None:
-        self.name = Entry("name", _a_name)
-        self.kind = Choice("kind", _KINDS)
+        self.name = Entry("name", _a_name, tip="What it is called on the shelf and in lists")
+        self.kind = Choice("kind", _KINDS, "What sort of fixture it is")
         self.length = Quantity("length", "length", 0.01, 20.0, "Of the body")
         self.body_width = Quantity("width", "length", 0.01, 20.0, "Of the body")
         self.body_height = Quantity(
@@ -96,8 +96,8 @@ class DataSheetDialog(QDialog):
             "Colour temperatures in kelvin: 3000, 4000",
         )
         self.cri = Quantity("CRI", "whole", 0, 100, "Colour rendering index, Ra")
-        self.lens = Choice("lens", [("frosted", "frosted"), ("clear", "clear")])
-        self.beam = Choice("light spreads", _BEAMS)
+        self.lens = Choice("lens", [("frosted", "frosted"), ("clear", "clear")], "What is in front of the light source")
+        self.beam = Choice("light spreads", _BEAMS, "How the light leaves it; an LM-63 file says it best")
         self.beam_angle = Quantity(
             "beam angle", "angle", 5.0, 175.0, "Full angle between the directions of half the peak intensity"
         )
@@ -106,8 +106,10 @@ class DataSheetDialog(QDialog):
         self.file_note = words("", "small", "muted", wrap=True)
         self.mounting = Choice("mounting", _MOUNTINGS, "bench: a task lamp that stands or is clamped")
         self.dimming = Choice("dimming", _DIMMINGS, "What its driver takes")
-        self.price = Entry("price each", parse_money, lambda value: f"{value:,.2f}")
-        self.note = Entry("note", _text)
+        self.price = Entry(
+            "price each", parse_money, lambda value: f"{value:,.2f}", "In your own currency, such as 49.90"
+        )
+        self.note = Entry("note", _text, tip="For yourself, such as where you saw it")
         self.problem = words("", "body", "danger", wrap=True)
 
     def _lay_out(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -60,22 +61,20 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("Shift + letter", "put the selected fixtures on that switch"),
     ("1 to 9", "set the switches as in that kept setting"),
     ("Enter on the shelf", "place the thing in the middle of the room"),
+    ("Tab, Shift+Tab", "go to the next or the last control; a double frame shows where you are"),
     ("Arrow keys", "nudge the selection 1 in (Shift: 1 ft, Ctrl: 1/4 in)"),
     ("R", "turn the selection by 90° (Shift: 15°)"),
-    ("Ctrl+D", "duplicate the selection"),
-    ("Delete", "remove the selection"),
-    ("Ctrl+A", "select all"),
+    ("Shift + click", "add to the selection, or take out of it"),
+    ("Ctrl + click", "select what lies below"),
+    ("Alt or Ctrl while dragging", "no snapping"),
+    ("Digits while drawing", "type a length, an angle or a place instead of pointing"),
+    ("Enter, Backspace", "close the outline; take its last corner back"),
     ("Esc", "back to selecting; a half-done gesture is dropped"),
-    ("Home", "show the whole room (Shift: the selection)"),
-    ("Ctrl+Z, Ctrl+Shift+Z", "undo, redo"),
-    ("Ctrl+O, Ctrl+S, Ctrl+Shift+S", "open, save, save as"),
-    ("Ctrl+U", "feet and inches, or metric"),
-    ("Ctrl+L", "shopping list"),
-    ("Ctrl+E", "wiring (with Shift: cable on the plan)"),
-    ("Ctrl+T", "table of all switch settings"),
-    ("F1", "this list"),
-    ("Ctrl+Q", "quit"),
+    ("Wheel", "zoom to the pointer (Shift: move sideways)"),
+    ("Space or middle button", "hold and drag to move the sheet"),
+    ("Alt + underlined letter", "open a menu"),
 )
+"""Keys that are no menu's; those of the menus are read off the menus."""
 
 
 class _Page(QDialog):
@@ -125,7 +124,7 @@ class KeysDialog(_Page):
         grid.addWidget(heading("key"), 0, 0)
         grid.addWidget(heading("does"), 0, 1)
         for row, (key, does) in enumerate(keys, start=1):
-            grid.addWidget(words(key, strong=True), row, 0)
+            grid.addWidget(words(key, strong=True), row, 0, Qt.AlignmentFlag.AlignTop)
             grid.addWidget(words(does, wrap=True), row, 1)
         grid.setColumnStretch(1, 1)
         grid.setRowStretch(len(keys) + 1, 1)

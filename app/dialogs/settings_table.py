@@ -43,6 +43,7 @@ class SettingsTable(QDialog):
         self.table.verticalHeader().hide()
         self.table.setAlternatingRowColors(True)
         self.table.setAccessibleName("Switch settings")
+        self.table.setTabKeyNavigation(False)  # Tab leaves the table; arrow keys move in it
         self.table.activated.connect(lambda index: self._take(index.row()))
         close = QPushButton("Close")
         close.clicked.connect(self.accept)

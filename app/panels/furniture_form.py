@@ -40,7 +40,7 @@ class FurnitureForm(QWidget):
         self._document = document
         self._units = UnitSystem.US
         self._items: tuple[Furniture, ...] = ()
-        self.name = Entry("name", _a_name)
+        self.name = Entry("name", _a_name, tip="What it is called on the plan and in lists")
         self.wide = Quantity("width", "length", 0.01, 300.0, "Along its front")
         self.deep = Quantity("depth", "length", 0.01, 300.0, "From front to back")
         self.top = Quantity("top at", "length", 0.01, 30.0, "Height of its top above the floor")

@@ -31,9 +31,15 @@ class JoistForm(QWidget):
         self._document = document
         self._zones: tuple[JoistZone, ...] = ()
         self._wants_own = False
-        self.way = Choice("run", [*((text, way) for way, text in _WAYS), ("at an angle of their own", _OWN)])
+        self.way = Choice(
+            "run", [*((text, way) for way, text in _WAYS), ("at an angle of their own", _OWN)], "Which way they go"
+        )
         self.angle = Quantity("direction", "angle", -3600.0, 3600.0, "Counter-clockwise, 0 along the sheet")
-        self.apart = Choice("spaced", [*((text, apart) for apart, text in _SPACINGS), ("otherwise", _OWN)])
+        self.apart = Choice(
+            "spaced",
+            [*((text, apart) for apart, text in _SPACINGS), ("otherwise", _OWN)],
+            "From the middle of one to the middle of the next",
+        )
         self.spacing = Quantity("spacing", "length", 0.05, 10.0, "From centre to centre")
         self.first = Quantity("first from wall", "length", 0.0, 10.0, "From the left or front wall to the first centre")
         self.thick = Quantity("thickness", "length", 0.01, 1.0, "Of one joist: 1 1/2 in for two-by lumber")

@@ -36,8 +36,10 @@ class KeepOutForm(QWidget):
         super().__init__()
         self._document = document
         self._items: tuple[KeepOut, ...] = ()
-        self.kind = Choice("it is a", ((_WORDS.get(kind, kind), kind) for kind in get_args(KeepOutKind)))
-        self.name = Entry("name", str)
+        self.kind = Choice(
+            "it is a", ((_WORDS.get(kind, kind), kind) for kind in get_args(KeepOutKind)), "What hangs there"
+        )
+        self.name = Entry("name", str, tip="What it is called on the plan and in lists")
         self.wide = Quantity("width", "length", 0.01, 300.0, "Along its own level axis")
         self.deep = Quantity("depth", "length", 0.01, 300.0, "Square to its width")
         self.drop = Quantity(

@@ -30,7 +30,7 @@ class OpeningForm(QWidget):
         self._document = document
         self._units = UnitSystem.US
         self._items: tuple[Opening, ...] = ()
-        self.name = Entry("name", str)
+        self.name = Entry("name", str, tip="What it is called on the plan and in lists")
         self.raised = Choice(
             "is", (("shut", False), ("open, under the ceiling", True)), "Double click on it does the same"
         )

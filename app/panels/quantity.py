@@ -39,11 +39,19 @@ class Quantity(Entry):
         empty: bool = False,
     ) -> None:
         self._sort, self._low, self._high, self._may_be_empty = sort, low, high, empty
+        self._tip = tip
         super().__init__(name, *self._pair(UnitSystem.US), tip=tip)
+        self._tell_units(UnitSystem.US)
 
     def set_units(self, units: UnitSystem) -> None:
         """Read and show in another system of units; the value has to be put again."""
         self.use(*self._pair(units))
+        self._tell_units(units)
+
+    def _tell_units(self, units: UnitSystem) -> None:
+        typed = _TYPED[self._sort][units]
+        for part in (self.line, self.label):
+            part.setToolTip(f"{self._tip}\n{typed}" if self._tip else typed)
 
     def _pair(self, units: UnitSystem) -> tuple[Callable[[str], float | None], Show]:
         read, show = _READERS[self._sort](units)
@@ -63,6 +71,21 @@ def _whole(text: str) -> float:
     return round(value)
 
 
+_ANGLE = "Degrees, such as 22.5; turned left is positive"
+_SHARE = "A share, such as 0.8 or 80 %"
+_TYPED: dict[Sort, dict[UnitSystem, str]] = {
+    "length": {
+        UnitSystem.US: "Feet and inches, such as 5' 6 1/2\"; or 1.7 m, 170 cm",
+        UnitSystem.METRIC: "Metres, such as 1.7 m; or 170 cm, 5' 6 1/2\"",
+    },
+    "light": {
+        UnitSystem.US: "Foot-candles, such as 50 fc; or 500 lx",
+        UnitSystem.METRIC: "Lux, such as 500 lx; or 50 fc",
+    },
+    "angle": dict.fromkeys(UnitSystem, _ANGLE),
+    "share": dict.fromkeys(UnitSystem, _SHARE),
+    "whole": dict.fromkeys(UnitSystem, "A whole number"),
+}
 _READERS: dict[Sort, Callable[[UnitSystem], tuple[Read, Show]]] = {
     "length": lambda units: (lambda text: parse_length(text, units), lambda m: show_length(m, units)),
     "angle": lambda units: (parse_angle, show_angle),

@@ -73,7 +73,9 @@ class PictureForm(QWidget):
         self.wide = Quantity("width", "length", 0.01, 300.0, "How wide the whole picture is on the plan")
         self.turned = Quantity("turned", "angle", -3600.0, 3600.0, "Counter-clockwise")
         self.strength = Quantity("strength", "share", 0.0, 1.0, "How much of it shows: 0 nothing, 1 all")
-        self.lock = Choice("moves", (("by hand", False), ("not: it is locked", True)))
+        self.lock = Choice(
+            "moves", (("by hand", False), ("not: it is locked", True)), "Whether the pointer can move it"
+        )
         self.note = words(
             "With the picture tool, click two points and type how far apart they are.", "small", "muted", wrap=True
         )
