@@ -51,6 +51,7 @@ class SelectTool(Tool):
         super().__init__(canvas)
         self.gesture: Gesture | None = None
         self.pressed: Pointer | None = None
+        self._plan_at_press = canvas.document.settled_plan
         self._begin: Callable[[Pointer], Gesture] | None = None
         self._click: Callable[[], None] | None = None
         self.lengths = TypedLengths(canvas)
@@ -78,6 +79,7 @@ class SelectTool(Tool):
     def press(self, at: Pointer) -> None:
         self._begin = self._click = None
         self.pressed = at
+        self._plan_at_press = self.canvas.document.settled_plan
         label = self.lengths.opener_under(at.pos, self._picked_walls())
         if label is not None:
             self._click = label
@@ -136,6 +138,9 @@ class SelectTool(Tool):
                 return
             self.gesture.move(at)
         elif self.pressed is not None:
+            if self.canvas.document.settled_plan is not self._plan_at_press:
+                self._drop()  # what was pressed may be gone: a key removed it
+                return
             if self._begin is not None and at.is_far_from(self.pressed):
                 self.gesture = self._begin(at)
                 self.canvas.tell_hint()

@@ -296,3 +296,15 @@ def test_esc_in_the_field_changes_nothing(hand_on):
     assert not hand.canvas.entry.isVisible()
     assert hand.plan == shops.furnished()
     assert hand.document.selection == {"f-3"}
+
+
+def test_a_thing_that_is_deleted_between_press_and_drag_is_not_dragged(hand_on):
+    hand = hand_on(shops.furnished())
+    hand.move(4, 7)
+    hand.press(4, 7)
+    hand.key(Qt.Key.Key_Delete)
+    after = hand.plan
+    hand.move(8, 8, button=Qt.MouseButton.LeftButton)
+    hand.release(8, 8)
+    assert hand.plan == after
+    assert hand.canvas.tool.gesture is None
