@@ -153,6 +153,7 @@ class MainWindow(QMainWindow):
         self.solver.lighting_changed.connect(self._show_light)
         self.solver.stale_changed.connect(self._stale_changed)
         self.solver.busy_changed.connect(self.status.set_busy)
+        self.status.set_busy(self.solver.is_busy)  # the light was asked for before there was a line to show it on
         self.solver.progress.connect(self.status.set_progress)
         self.solver.failed.connect(self.status.say)
         self.status.cancel_wanted.connect(self.solver.stop)

@@ -14,6 +14,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QMessageBox, QPushButton
+from pytestqt.qtbot import QtBot
 
 from app.faults import Faults
 from app.theme import font, group_colour, load_fonts, theme
@@ -176,3 +177,11 @@ def test_a_narrow_window_cuts_the_name_and_not_the_menus(window: MainWindow) -> 
     row = window.title_row
     for button in (row.units, row.undo, row.redo):
         assert button.width() >= button.sizeHint().width()
+
+
+def test_the_first_light_of_a_new_window_shows_its_progress(window: MainWindow, qtbot: QtBot) -> None:
+    assert window.solver.is_busy
+    assert window.status.bar.isVisible() or window.status._patience.isActive()  # short work does not flicker
+    qtbot.waitUntil(lambda: not window.solver.is_busy, timeout=20_000)
+    assert not window.status.bar.isVisible()
+    assert not window.status._patience.isActive()
