@@ -10,14 +10,15 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QComboBox, QFrame, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from app.theme import Theme, font
 from core.ceiling.bodies import apart, fixture_body, keep_out_body
-from core.plan import Plan
+from core.plan import Fixture, Plan
 from core.plan.arrange import ArrangeError, Array, Switching, in_array
+from core.plan.clear_space import clear_space
 from core.units import UnitError, parse_angle, parse_length, show_length
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ class ArrayPanel(QFrame):
         self._before: Plan | None = None
         self._ids: frozenset[str] = frozenset()
         self._name = ""
+        self._ground = QRectF()
         self.counts, self.sides, self.ends, self.turned = (QLineEdit(self) for _ in range(4))
         self.switching = QComboBox(self)
         self.switching.addItems([text for text, _ in _SWITCHING])
@@ -129,6 +131,7 @@ class ArrayPanel(QFrame):
         document.cancel()
         self._before, self._ids = plan, frozenset(fixture.id for fixture in chosen)
         self._name = plan.model(chosen[0].model).name
+        self._ground = self._ground_of(chosen[0])
         self._title.setText(f"Array of {self._name}")
         for field, text in zip(self._fields(), ("2 x 2", "", "", ""), strict=True):
             field.blockSignals(True)
@@ -241,12 +244,25 @@ class ArrayPanel(QFrame):
             self._settle()
 
     def _settle(self) -> None:
-        """Take the height that the words need, in the upper right corner of the drawing."""
+        """Take the height that the words need, in the corner of the drawing where least of the array is covered."""
         self._told.setFixedHeight(max(self._told.heightForWidth(_WIDTH - 24), 14))
         self.adjustSize()
-        frame = self.canvas.frame
-        left = max(frame.left(), frame.right() - self.width() - _MARGIN)
-        self.move(int(left), int(frame.top() + _MARGIN))
+        frame = self.canvas.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN)
+        xs = (max(frame.left(), frame.right() - self.width()), frame.left())
+        ys = (frame.top(), max(frame.top(), frame.bottom() - self.height()))
+        spots = [QRectF(x, y, self.width(), self.height()) for x in xs for y in ys]
+        covered = [spot.intersected(self._ground) for spot in spots]
+        areas = [rect.width() * rect.height() for rect in covered]
+        self.move(spots[areas.index(min(areas))].topLeft().toPoint())
+
+    def _ground_of(self, fixture: Fixture) -> QRectF:
+        """Return where on the screen the array may come to hang."""
+        outline, view = self.canvas.document.plan.room.outline, self.canvas.view
+        space = clear_space(outline, (fixture.x, fixture.y))
+        if space is None:
+            return QRectF()
+        one, other = view.to_screen(space.left, space.low), view.to_screen(space.right, space.high)
+        return QRectF(one, other).normalized()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ShortcutOverride and isinstance(watched, QLineEdit):
