@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
-import shapely
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import (
@@ -22,11 +20,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.bringing_in import BringingIn
 from app.canvas.canvas import PlanCanvas
-from app.canvas.new_things import with_new_furniture
 from app.ceiling.dialog import CeilingDialog
 from app.checks.hook import Checks
-from app.dialogs.data_sheet import DataSheetDialog
 from app.dialogs.data_sheet_model import blank_model
 from app.dialogs.reading_matter import KEYS, CautionsDialog, KeysDialog
 from app.dialogs.settings_table import SettingsTable
@@ -38,7 +35,6 @@ from app.light.legend import Legend
 from app.light.overlay import Overlay
 from app.light.scale import Scale
 from app.menus import Menus, wanted_colours
-from app.own_catalogue import OwnCatalogueError, add_own, free_id, own_models
 from app.panels.first_steps import FirstSteps
 from app.panels.inspector import Inspector
 from app.panels.shelf import Shelf
@@ -54,16 +50,12 @@ from app.suggest.hook import SuggestHook
 from app.switches import Switches
 from app.theme import is_dark, theme
 from app.wiring.hook import WiringHook
-from core.catalogue import catalogue, finishes
+from core.catalogue import finishes
 from core.light.engine import LightEngine
-from core.plan import Combination, Level, Model, Plan
-from core.plan.edits import all_ids, hung, with_model
+from core.plan import Combination, Level, Plan
 from core.units import UnitSystem
 
 __all__ = ["MainWindow"]
-
-_LARGEST_STEP = 40  # tries to find a free spot in the middle of the room
-_BESIDE = 0.3048  # m
 
 
 class MainWindow(QMainWindow):
@@ -80,7 +72,7 @@ class MainWindow(QMainWindow):
         self.reading = Reading(self.document, self.switches, self)
         self.files = PlanFiles(self.document, self, path)
         self._trouble: QMessageBox | None = None
-        self._own: tuple[Model, ...] = ()
+        self.bringing_in = BringingIn(self.document, self)
         self.units = UnitSystem.US
         self._make_parts()
         self.checks = Checks(self, engine)
@@ -90,7 +82,7 @@ class MainWindow(QMainWindow):
         self.menus = Menus(self)
         self._lay_out()
         self._connect()
-        self._read_own_catalogue()
+        self.bringing_in.read_own_catalogue()
         self.take_theme()
         self._plan_changed(plan, plan)
         self._opened()
@@ -99,7 +91,7 @@ class MainWindow(QMainWindow):
         self.overlay = Overlay(self.theme, Scale.of(self.document.plan))
         self.canvas = PlanCanvas(self.document, self.switches, self.theme)
         self.canvas.set_overlay(self.overlay)
-        self.canvas.set_catalogue(self.model_with)
+        self.canvas.set_catalogue(self.bringing_in.model_with)
         self.legend = Legend(self.theme, Scale.of(self.document.plan))
         self.shelf = Shelf(self.theme)
         self.inspector = Inspector(self.document, self.reading, self.theme, [f.finish for f in finishes()])
@@ -162,12 +154,15 @@ class MainWindow(QMainWindow):
         self.canvas.message.connect(self.status.say)
         self.canvas.tool_changed.connect(self.menus.show_tool)
         self.canvas.installEventFilter(self)
-        self.shelf.wanted.connect(self.place)
-        self.shelf.new_wanted.connect(lambda: self.edit_entry(blank_model(), "From a data sheet"))
-        self.shelf.edit_wanted.connect(lambda model: self.edit_entry(model, model.name))
-        self.inspector.fixture_form.data_sheet_wanted.connect(self._edit_entry_of_plan)
+        self.bringing_in.models_changed.connect(self.shelf.set_models)
+        self.bringing_in.message.connect(self.status.say)
+        self.bringing_in.trouble.connect(self.tell)
+        self.shelf.wanted.connect(self.bringing_in.place)
+        self.shelf.new_wanted.connect(lambda: self.bringing_in.edit_entry(blank_model(), "From a data sheet"))
+        self.shelf.edit_wanted.connect(lambda model: self.bringing_in.edit_entry(model, model.name))
+        self.inspector.fixture_form.data_sheet_wanted.connect(self.bringing_in.edit_entry_of_plan)
         self.plate.message.connect(self.status.say)
-        self.plate.thing_dropped.connect(lambda letter, thing: self.place(thing, letter))
+        self.plate.thing_dropped.connect(lambda letter, thing: self.bringing_in.place(thing, letter))
         self.title_row.units_wanted.connect(self.toggle_units)
         self.files.path_changed.connect(self._history_changed)
         self.files.opened.connect(self._opened)
@@ -217,14 +212,14 @@ class MainWindow(QMainWindow):
         self.overlay.set_plan(new)
         units = UnitSystem.METRIC if new.units == "metric" else UnitSystem.US
         if units is not self.units or old is new:
-            self.units = units
+            self.units = self.bringing_in.units = units
             self.canvas.set_units(units)
             self.title_row.show_units(units)
             for part in (self.shelf, self.inspector, self.plate.figures):
                 part.set_units(units)
         self._scale_changed()
         if old.models is not new.models or old is new:
-            self._show_models()
+            self.bringing_in.tell_models()
 
     def toggle_units(self) -> None:
         """Change between feet and inches and metric; the plan remembers it, and it is no step of undo."""
@@ -248,91 +243,6 @@ class MainWindow(QMainWindow):
         self.canvas.zoom_to_fit()
         self.menus.follow_selection()
         self._history_changed()
-
-    # --- things from the shelf
-
-    def model_with(self, identity: str) -> Model | None:
-        """Return the entry with this id: the plan's, the user's own, or the catalogue's."""
-        for models in (self.document.plan.models, self._own, catalogue()):
-            for model in models:
-                if model.id == identity:
-                    return model
-        return None
-
-    def _show_models(self) -> None:
-        known: dict[str, Model] = {}
-        for model in (*catalogue(), *self._own, *self.document.plan.models):
-            known[model.id] = model
-        self.shelf.set_models(tuple(known.values()))
-
-    def _read_own_catalogue(self) -> None:
-        try:
-            self._own = own_models()
-        except OwnCatalogueError as problem:
-            self.status.say(str(problem))
-
-    def place(self, thing: dict[str, str], letter: str | None = None) -> None:
-        """Put a thing from the shelf in the middle of the room, on a switch if told."""
-        plan = self.document.settled_plan
-        x, y = self._free_spot(plan)
-        if thing.get("what") == "fixture":
-            model = self.model_with(str(thing.get("model")))
-            if model is None:
-                return
-            made, identity = hung(plan, model, x, y, group=letter)
-            name = model.name
-        else:
-            made, identity = with_new_furniture(plan, thing["what"], x, y)  # type: ignore[arg-type]
-            name = thing["what"]
-        self.document.apply(f"Add {name}", made, select=(identity,))
-        self.status.say(f"{name.capitalize()}: in the middle of the room now; drag it or type where it goes.")
-
-    @staticmethod
-    def _free_spot(plan: Plan) -> tuple[float, float]:
-        """Return the middle of the room, or a spot beside it where something is there already."""
-        room = shapely.Polygon(plan.room.outline)
-        middle = room.centroid if room.contains(room.centroid) else room.representative_point()
-        taken = [(f.x, f.y) for f in plan.fixtures] + [(item.x, item.y) for item in plan.furniture]
-        for step in range(_LARGEST_STEP):
-            # Round and round, a little wider each time.
-            x = middle.x + _BESIDE * math.sqrt(step) * math.cos(2.4 * step)
-            y = middle.y + _BESIDE * math.sqrt(step) * math.sin(2.4 * step)
-            if room.contains(shapely.Point(x, y)) and all(math.dist((x, y), spot) > _BESIDE / 2 for spot in taken):
-                return x, y
-        return float(middle.x), float(middle.y)
-
-    def _edit_entry_of_plan(self, identity: str) -> None:
-        model = self.document.plan.model(identity)
-        self.edit_entry(model, model.name)
-
-    def edit_entry(self, model: Model, title: str) -> None:
-        """Open the data sheet form; what is saved goes to the user's own catalogue, and to the plan if it is there."""
-        dialog = DataSheetDialog(model, self.units, title, self)
-        accepted = dialog.exec() == QDialog.DialogCode.Accepted
-        made = dialog.model
-        dialog.deleteLater()
-        if not accepted:
-            return
-        plan = self.document.settled_plan
-        is_own = any(known.id == made.id for known in self._own)
-        in_plan = any(known.id == made.id for known in plan.models)
-        if not is_own and not in_plan:
-            taken = {m.id for m in (*catalogue(), *self._own)} | all_ids(plan)
-            made = free_id(replace(made, is_example=False), taken)
-        self._keep_entry(made)
-        if in_plan:
-            self.document.apply(f"Change data sheet of {made.name}", with_model(plan, made))
-        self._show_models()
-
-    def _keep_entry(self, model: Model) -> None:
-        if model.is_example:
-            return
-        try:
-            add_own(model)
-            self._own = own_models()
-        except OwnCatalogueError as problem:
-            self.tell("Kept in this plan only", str(problem))
-            self._own = (*(known for known in self._own if known.id != model.id), model)
 
     # --- dialogs
 

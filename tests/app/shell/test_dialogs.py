@@ -223,7 +223,7 @@ def test_the_list_follows_the_plan_and_shows_where_a_line_belongs(window: MainWi
     dialog = window.findChild(ShoppingDialog)
     assert dialog is not None
     before = dialog.total.text()
-    window.place({"what": "fixture", "model": window.document.plan.models[0].id})
+    window.bringing_in.place({"what": "fixture", "model": window.document.plan.models[0].id})
     assert dialog.total.text() != before
     dialog.table.selectRow(0)
     assert window.document.selection == frozenset(dialog.bill.lines[0].places)

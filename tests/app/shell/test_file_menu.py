@@ -119,7 +119,7 @@ def test_open_by_key(window: MainWindow, tmp_path: Path, answer_files: list[Path
 
 def test_undo_and_redo_are_named_in_the_menu_and_worked_by_keys_and_clicks(window: MainWindow) -> None:
     first = window.document.plan
-    window.place({"what": "bench"})
+    window.bringing_in.place({"what": "bench"})
     assert "Undo: Add bench" in [plain(action) for action in menu_of(window, "Edit").actions()]
     close_menus()
     QTest.keyClick(window.canvas, Qt.Key.Key_Z, CTRL)

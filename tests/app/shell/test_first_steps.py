@@ -77,7 +77,7 @@ def test_one_click_puts_them_away_for_good(window: MainWindow) -> None:
 
 def test_what_is_not_a_step_ticks_nothing(window: MainWindow) -> None:
     window.show_first_steps()
-    window.place({"what": "bench"})
+    window.bringing_in.place({"what": "bench"})
     window.document.undo()
     assert ticked(window) == []
 

@@ -46,7 +46,7 @@ def test_enter_on_the_shelf_places_furniture(window: MainWindow, what: str) -> N
 def test_undo_and_redo_are_named_and_go_there_and_back(window: MainWindow) -> None:
     first = window.document.plan
     assert not window.menus.undo.isEnabled()
-    window.place({"what": "bench"})
+    window.bringing_in.place({"what": "bench"})
     last = window.document.plan
     assert window.menus.undo.text() == "Undo: Add bench"
     QTest.mouseClick(window.title_row.undo, Qt.MouseButton.LeftButton)
