@@ -50,7 +50,7 @@ class Measures(QWidget):
         self.paper = Choice("Paper", _PAPERS, "What the sheet is printed on")
         self.why = words("", "small", "danger", wrap=True)
         self.state = words("", "small", "muted", wrap=True)
-        self.table = make_table("Measured lengths", ("distance", "drawn", "measured"), ())
+        self.table = make_table("Measured lengths", ("distance", "drawn", "measured"), (0,))
         self.table.itemChanged.connect(self._typed)
         for choice in (self.wall_a, self.wall_b):
             choice.chosen.connect(self._walls_chosen)
