@@ -61,7 +61,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("Shift + letter", "put the selected fixtures on that switch"),
     ("1 to 9", "set the switches as in that kept setting"),
     ("Enter on the shelf", "place the thing in the middle of the room"),
-    ("Tab, Shift+Tab", "go to the next or the last control; a double frame shows where you are"),
+    ("Tab, Shift+Tab", "go on or back: through the things of the plan, then the controls"),
     ("Arrow keys", "nudge the selection 1 in (Shift: 1 ft, Ctrl: 1/4 in)"),
     ("R", "turn the selection by 90° (Shift: 15°)"),
     ("Shift + click", "add to the selection, or take out of it"),

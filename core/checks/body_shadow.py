@@ -75,16 +75,28 @@ class BodyShadow:
     body_size: tuple[float, float]
 
     @property
+    def workable(self) -> BoolArray:
+        """Which points (n,) no part of a worker who leans in is right above: under the trunk nobody works."""
+        offset = self.points[:, :2] - (self.stand.x, self.stand.y)
+        front = float((self.stand.eye[:2] - (self.stand.x, self.stand.y)) @ self.stand.ahead)
+        ahead, aside = offset @ self.stand.ahead, offset @ (self.stand.ahead[1], -self.stand.ahead[0])
+        free: BoolArray = (ahead > front) | (np.abs(aside) > self.body_size[0] / 2)
+        return free if free.any() else np.ones(len(self.points), dtype=bool)
+
+    @property
     def spot(self) -> BoolArray:
-        """Which points lie where the hands work, (n,); at least the nearest one."""
+        """Which workable points lie where the hands work, (n,); at least the nearest one."""
         distance = np.linalg.norm(self.points[:, :2] - self.stand.hands[:2], axis=1)
+        distance[~self.workable] = np.inf
         near: BoolArray = distance <= max(SPOT, float(distance.min()) + 1e-9)
         return near
 
 
 def losses(shadow: BodyShadow, shares: FloatArray) -> Losses:
-    """Return what the body takes at the level of each fixture (fixtures,)."""
-    return losses_of(shadow.before @ shares, shadow.after @ shares, shadow.spot, shadow.points)
+    """Return what the body takes where one can work, at the level of each fixture (fixtures,)."""
+    free = shadow.workable
+    before, after = (shadow.before @ shares)[free], (shadow.after @ shares)[free]
+    return losses_of(before, after, shadow.spot[free], shadow.points[free])
 
 
 def loss_field(before: FloatArray, after: FloatArray) -> FloatArray:
@@ -168,9 +180,10 @@ def cast_in_full(
     shaded = np.column_stack(columns) if columns else np.zeros((len(top.points), 0))
     if before is None:
         before = engine.receive(plan, top.points, np.broadcast_to(UP, top.points.shape), cancelled=cancelled)
-    straight = [direct_light(top.points, sources, blockers, FINE) for blockers in (clear, room.blockers)]
+    straight_before = direct_light(top.points, sources, clear, FINE)
+    straight_after = direct_light(top.points, sources, room.blockers, FINE)
+    parts = (np.asarray(before, float), shaded, straight_before, straight_after)
     size = (plan.worker.width, plan.worker.depth)
-    parts = (np.asarray(before, float), shaded, *straight)
     return BodyShadow(stand, top.grid, top.inside, top.points, *parts, clear, room.blockers, size)
 
 

@@ -47,9 +47,8 @@ class Where:
         """'behind the worker', 'to the worker's left' and so on."""
         if abs(self.right) > 2.0 * abs(self.ahead):
             return "to the worker's " + ("right" if self.right > 0.0 else "left")
-        side = (
-            "" if abs(self.right) < 0.5 * abs(self.ahead) else (" and to the right" if self.right > 0 else " and left")
-        )
+        is_aside = abs(self.right) >= 0.5 * abs(self.ahead)
+        side = f" and to the {'right' if self.right > 0.0 else 'left'}" if is_aside else ""
         if self.ahead < 0.05:
             return ("behind the worker" if self.ahead < -0.15 else "right above the worker") + side
         return "in front of the worker" + side
@@ -128,7 +127,8 @@ class _Trial:
     """The bench while fixtures are tried elsewhere: direct light anew, reflected light as it was."""
 
     def __init__(self, plan: Plan, shadow: BodyShadow, sources: tuple[Source, ...], shares: FloatArray) -> None:
-        some = slice(None, None, max(1, math.ceil(len(shadow.points) / MOST_POINTS)))
+        free = np.flatnonzero(shadow.workable)
+        some = free[:: max(1, math.ceil(len(free) / MOST_POINTS))]
         self._plan, self._shadow, self._sources, self._shares = plan, shadow, list(sources), shares
         self._points, self._spot = shadow.points[some], shadow.spot[some]
         if not self._spot.any():

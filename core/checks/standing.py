@@ -44,6 +44,13 @@ class Stand:
         angle = math.radians(self.facing_deg)
         return np.array([math.cos(angle), math.sin(angle)])
 
+    @property
+    def far_side(self) -> tuple[float, float]:
+        """A place across the hands over the far quarter of the top, (x, y)."""
+        deep = self.item.depth if self.item.worker_side in ("front", "back") else self.item.width
+        along = 0.75 * deep - min(HANDS_IN, deep / 2)
+        return float(self.hands[0] + self.ahead[0] * along), float(self.hands[1] + self.ahead[1] * along)
+
 
 def stand_at(item: Furniture, worker: Worker) -> Stand | None:
     """Return the stand at a bench or machine; None where nobody stands."""

@@ -9,6 +9,7 @@ spread over it, each weighted by what it would contribute; where some are stoppe
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -173,9 +174,15 @@ def _gauss(source: Source, order: int) -> tuple[FloatArray, FloatArray]:
     long, short = max(source.half_length, source.half_width), min(source.half_length, source.half_width)
     across = max(3 if short > 0.0 else 1, int(np.ceil(order * short / long)))
     counts = (order, across) if source.half_length >= source.half_width else (across, order)
-    (u, wu), (v, wv) = (np.polynomial.legendre.leggauss(n) for n in counts)
+    (u, wu), (v, wv) = (_legendre(n) for n in counts)
     places = np.stack(np.meshgrid(u, v, indexing="ij"), axis=-1).reshape(-1, 2)
     return places, np.outer(wu, wv).ravel() / 4.0
+
+
+@cache
+def _legendre(order: int) -> tuple[FloatArray, FloatArray]:
+    places, weights = np.polynomial.legendre.leggauss(order)
+    return places, weights
 
 
 def _visible_share(

@@ -17,12 +17,15 @@ from core.light.enclosure import TOUCH, Enclosure
 from core.light.grid import BoolArray, FloatArray, Grid
 from core.plan import Furniture, Plan, box_corners
 
-__all__ = ["BenchPoints", "Interpolation", "PlanePoints", "bench_points", "plane_points"]
+__all__ = ["BenchPoints", "Interpolation", "PlanePoints", "bench_points", "no_plane", "plane_points"]
 
 BENCH_INSET = 0.0508
 BENCH_STEP = 0.10
 BENCH_MOST = 400
 MESH_POINTS = 700
+BESIDE = 0.15
+"""Nearer than this to something tall [m], reflected light is gathered at the point itself, at `MOST_BESIDE` points."""
+MOST_BESIDE = 300
 UP = np.array([0.0, 0.0, 1.0])
 
 
@@ -72,8 +75,16 @@ def plane_points(plan: Plan, enclosure: Enclosure, step: float) -> PlanePoints:
     core = enclosure.outline.buffer(-band) if band > 0.0 else enclosure.outline
     counted = free & shapely.intersects_xy(core, points[:, 0], points[:, 1])
     level = np.column_stack([points[free], np.full(int(free.sum()), plan.work_plane)])
-    mesh, spread = _mesh(level, plan, enclosure)
+    mesh, spread = _refined(level, plan, *_mesh(level, plan, enclosure))
     return PlanePoints(grid, free.reshape(grid.shape), counted.reshape(grid.shape), level, mesh, spread)
+
+
+def no_plane() -> PlanePoints:
+    """Return a work plane without points, where only benches are read."""
+    grid = Grid.over(0.0, 0.0, 1.0, 1.0, 1.0)
+    none = np.zeros((0, 3))
+    spread = Interpolation(np.zeros((0, 4), dtype=np.int64), np.zeros((0, 4)))
+    return PlanePoints(grid, np.zeros(grid.shape, dtype=bool), np.zeros(grid.shape, dtype=bool), none, none, spread)
 
 
 def bench_points(item: Furniture, enclosure: Enclosure) -> BenchPoints:
@@ -136,3 +147,24 @@ def _mesh(level: FloatArray, plan: Plan, enclosure: Enclosure) -> tuple[FloatArr
     corners = np.where(free[corner], number[corner], 0)
     mesh = np.column_stack([flat[free], np.full(int(free.sum()), plan.work_plane)])
     return mesh, Interpolation(corners, weight)
+
+
+def _refined(
+    level: FloatArray, plan: Plan, mesh: FloatArray, spread: Interpolation
+) -> tuple[FloatArray, Interpolation]:
+    """Add the points right beside something tall, which hides half of their view, to the mesh.
+
+    Where there are more than `MOST_BESIDE`, the nearest count.
+    """
+    away = np.full(len(level), np.inf)
+    spots = shapely.points(level[:, :2])
+    for item in plan.furniture:
+        if item.top > plan.work_plane + TOUCH:
+            footprint = Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
+            away = np.minimum(away, shapely.distance(footprint, spots))
+    near = np.argsort(away, kind="stable")[:MOST_BESIDE]
+    near = near[away[near] < BESIDE]
+    corners, weights = spread.corners.copy(), spread.weights.copy()
+    corners[near] = (len(mesh) + np.arange(len(near)))[:, None]
+    weights[near] = 0.25
+    return np.concatenate([mesh, level[near]]), Interpolation(corners, weights)

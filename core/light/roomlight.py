@@ -17,11 +17,11 @@ from core.light.grid import FloatArray
 from core.light.keys import RoomKey, room_key
 from core.light.patches import Patches, cut_into_patches
 from core.light.quality import Quality
-from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, plane_points
+from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, no_plane, plane_points
 from core.light.sources import Source
 from core.light.transfer import Transfer, Viewers, Views, count_views, viewers_at, viewers_of_patches
 from core.light.visibility import Blockers, blockers_of
-from core.plan import Plan
+from core.plan import Furniture, Plan
 
 __all__ = ["Cancelled", "Column", "RoomLight", "Watch", "prepare", "reflected_at"]
 
@@ -139,7 +139,7 @@ class RoomLight:
             better = np.column_stack([self.views.gather(column) for column in given_back])
             change = np.where(np.isfinite(better), better - reflected, 0.0)
             moved = patches.average(change)
-            reflected += change + (self.transfer.settle(moved) - moved)[patches.tile_patch]
+            reflected += change + (self.transfer.settle(moved, settled) - moved)[patches.tile_patch]
         return reflected
 
     def _read(self, source: Source, rays: ShadowRays, lit: FloatArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
@@ -154,8 +154,18 @@ class RoomLight:
         return plane, tuple(a + b for a, b in zip(parts[1:], on_benches, strict=True))
 
 
-def prepare(plan: Plan, quality: Quality, step: float, watch: Watch, extra: tuple[Solid, ...] = ()) -> RoomLight:
-    """Make a plan's room ready, with ``extra`` things standing in it; ``step`` is the side of the plane's cells [m]."""
+def prepare(
+    plan: Plan,
+    quality: Quality,
+    step: float,
+    watch: Watch,
+    extra: tuple[Solid, ...] = (),
+    tops: tuple[Furniture, ...] | None = None,
+) -> RoomLight:
+    """Make a plan's room ready, with ``extra`` things standing in it; ``step`` is the side of the plane's cells [m].
+
+    With ``tops`` light is read on those pieces only, in place of the work plane and all benches.
+    """
     watch.at(0.0, "surfaces")
     enclosure = enclose(plan, extra)
     blockers = blockers_of(enclosure.triangles)
@@ -165,8 +175,8 @@ def prepare(plan: Plan, quality: Quality, step: float, watch: Watch, extra: tupl
     rays = quality.rays_each(quality.patch_rays, len(patches))
     every = _between(watch, 0.2, 0.6, "what the surfaces see")
     views = count_views(viewers_of_patches(patches), rays, enclosure, patches, blockers, quality.sweeps > 0, every)
-    plane = plane_points(plan, enclosure, step)
-    benches = tuple(bench_points(item, enclosure) for item in plan.benches())
+    plane = plane_points(plan, enclosure, step) if tops is None else no_plane()
+    benches = tuple(bench_points(item, enclosure) for item in (plan.benches() if tops is None else tops))
     points = np.concatenate([plane.mesh, *(bench.points for bench in benches)])
     rays = quality.rays_each(quality.receiver_rays, len(points))
     every = _between(watch, 0.6, 0.9, "what the benches see")

@@ -2,8 +2,9 @@
 
 Readings scatter in proportion, so everything is done with r = ln(measured / predicted), taken as normal about one mean.
 The factor is exp(mean r); its interval is Student's t (the scatter is estimated from the same readings). Readings that
-do not fit are found by the generalised extreme Studentized deviate test (B. Rosner, Technometrics 25, 1983), which two
-wrong readings cannot hide from; the chance of a false alarm among good readings is 5 %.
+do not fit are found one by one by the generalised extreme Studentized deviate test (B. Rosner, Technometrics 25, 1983),
+which two wrong readings cannot hide from, and as exchanged pairs (`core.metering.exchange`). The chance of a false
+alarm among good readings is 5 % in all, half of it for each test.
 
 The factor holds the meter's own bias and the light loss of the lamps together: they cannot be told apart.
 """
@@ -17,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.light.grid import BoolArray, FloatArray
+from core.metering.exchange import exchanged
 from core.metering.student import t_quantile
 
 __all__ = ["LEAST", "Factor", "fit_factor", "odd_ones"]
@@ -66,6 +68,9 @@ def fit_factor(measured: FloatArray, predicted: FloatArray, level: float = LEVEL
         raise ValueError("A reading, or what is predicted for it, is not more than 0; leave it out.")
     r = np.log(measured / predicted)
     odd = odd_ones(r)
+    pair = exchanged(r, np.log(predicted), odd, FALSE_ALARM / 2)
+    if pair is not None:
+        odd[list(pair)] = True
     good = r[~odd]
     mean, scatter = float(good.mean()), float(good.std(ddof=1))
     half = t_quantile(0.5 + level / 2, len(good) - 1) * scatter / math.sqrt(len(good))
@@ -96,6 +101,6 @@ def odd_ones(r: FloatArray) -> BoolArray:
 def _critical(count: int, step: int) -> float:
     """Rosner's critical value lambda of the step-th most extreme of ``count`` values."""
     left = count - step + 1
-    p = 1.0 - FALSE_ALARM / (2.0 * left)
+    p = 1.0 - FALSE_ALARM / 2 / (2.0 * left)
     t = t_quantile(p, left - 2)
     return (left - 1) * t / math.sqrt((left - 2 + t**2) * left)

@@ -87,9 +87,7 @@ def horizontal_fault(angles: Sequence[float]) -> AngleFault | None:
     if not angles:
         return AngleFault(0, "there is no horizontal angle")
     if angles[0] not in (0.0, 90.0):
-        return AngleFault(
-            0, f"the first horizontal angle is {angles[0]:g}; it must be 0 (or 90 when the last is 270)"
-        )
+        return AngleFault(0, f"the first horizontal angle is {angles[0]:g}; it must be 0 (or 90 when the last is 270)")
     disorder = _disorder(angles, "horizontal")
     if disorder is not None:
         return disorder
@@ -97,9 +95,7 @@ def horizontal_fault(angles: Sequence[float]) -> AngleFault | None:
     fits = last == 270.0 if angles[0] == 90.0 else last in (0.0, 90.0) or 180.0 <= last <= 360.0
     if fits:
         return None
-    allowed = (
-        "270 after a first of 90" if angles[0] == 90.0 else "0, 90, 180 or 360, or lie between 180 and 360"
-    )
+    allowed = "270 after a first of 90" if angles[0] == 90.0 else "0, 90, 180 or 360, or lie between 180 and 360"
     return AngleFault(len(angles) - 1, f"the last horizontal angle is {last:g}; it must be {allowed}")
 
 

@@ -171,9 +171,7 @@ def _read_web(reader: NumberReader, fixture: FixtureNumbers) -> Web:
     candela: list[float] = []
     for value in reader.numbers(count, "candela value"):
         if value < 0.0:
-            raise PhotometryError(
-                reader.line, f"candela value {value:g} is below zero; light cannot be negative"
-            )
+            raise PhotometryError(reader.line, f"candela value {value:g} is below zero; light cannot be negative")
         candela.append(value * fixture.factor)
         if candela[-1] > MOST_CANDELA:
             raise PhotometryError(reader.line, f"candela value {candela[-1]:g} is larger than any lamp's")
@@ -203,9 +201,7 @@ def _web_warnings(web: Web, edition: Edition) -> list[str]:
     if symmetry(web.horizontal_deg) is Symmetry.ALONG_MIRRORED and edition is not Edition.OF_1995:
         warnings.append("horizontal angles 90 to 270 belong to the 1995 edition; they are read as there")
     if web.efficiency is not None and web.efficiency > 1.05:
-        warnings.append(
-            f"the fixture gives {web.efficiency:.0%} of its lamps' light; one of the figures is wrong"
-        )
+        warnings.append(f"the fixture gives {web.efficiency:.0%} of its lamps' light; one of the figures is wrong")
     return warnings
 
 

@@ -93,9 +93,7 @@ def read_fixture_numbers(reader: NumberReader, edition: Edition) -> FixtureNumbe
         if edition is Edition.OF_2019:
             generation = _MADE_BY.get(f"{second:.5f}", "not stated")
     if not 0.0 < factor <= MOST_CANDELA:
-        raise PhotometryError(
-            reader.line, f"multiplier and ballast factors together are {factor:g}, which is absurd"
-        )
+        raise PhotometryError(reader.line, f"multiplier and ballast factors together are {factor:g}, which is absurd")
     watts = reader.number("input watts")
     if watts < 0.0:
         warnings += ("the input watts are below zero and are ignored",)
@@ -131,14 +129,10 @@ def _factor(reader: NumberReader, what: str) -> float:
 def _require_type_c(reader: NumberReader) -> None:
     kind = reader.number("photometric type (1 for Type C)")
     if kind in _TYPES:
-        reason = (
-            f"the file is of photometric Type {_TYPES[kind]}; only Type C (luminaires for rooms) is supported"
-        )
+        reason = f"the file is of photometric Type {_TYPES[kind]}; only Type C (luminaires for rooms) is supported"
         raise PhotometryError(reader.line, reason)
     if kind != 1.0:
-        raise PhotometryError(
-            reader.line, f"the photometric type is {kind:g}; it must be 1 (C), 2 (B) or 3 (A)"
-        )
+        raise PhotometryError(reader.line, f"the photometric type is {kind:g}; it must be 1 (C), 2 (B) or 3 (A)")
 
 
 def _read_opening(reader: NumberReader, edition: Edition) -> tuple[LuminousOpening, tuple[str, ...]]:
@@ -149,9 +143,7 @@ def _read_opening(reader: NumberReader, edition: Edition) -> tuple[LuminousOpeni
     for what in ("width", "length", "height"):
         size.append(reader.number(f"{what} of the luminous opening") * _METRES_PER_UNIT[units])
         if abs(size[-1]) > _MOST_METRES:
-            raise PhotometryError(
-                reader.line, f"the {what} of the luminous opening is {size[-1]:g} m, which is absurd"
-            )
+            raise PhotometryError(reader.line, f"the {what} of the luminous opening is {size[-1]:g} m, which is absurd")
     opening, warning = read_opening(size[0], size[1], size[2], edition.from_2002)
     warnings: tuple[str, ...] = (warning,) if warning else ()
     if max(map(abs, size)) > _LARGE_METRES:

@@ -57,9 +57,7 @@ class PhotometryError(ValueError):
 def too_large(size: int) -> PhotometryError:
     """The refusal of a file of `size` bytes."""
     most = MOST_BYTES / 1e6
-    return PhotometryError(
-        0, f"the file is {size / 1e6:.1f} MB large; a photometric file has at most {most:g} MB"
-    )
+    return PhotometryError(0, f"the file is {size / 1e6:.1f} MB large; a photometric file has at most {most:g} MB")
 
 
 def decode(data: bytes | str) -> str:
@@ -100,9 +98,7 @@ def shown(text: str) -> str:
 
 def is_plain_number(token: str) -> bool:
     """Whether a token is a finite number in plain ASCII digits."""
-    return (
-        len(token) <= _LONGEST_NUMBER and _NUMBER.fullmatch(token) is not None and math.isfinite(float(token))
-    )
+    return len(token) <= _LONGEST_NUMBER and _NUMBER.fullmatch(token) is not None and math.isfinite(float(token))
 
 
 class NumberReader:
@@ -164,6 +160,4 @@ class NumberReader:
         return rest
 
     def _no_number(self, token: str, what: str) -> PhotometryError:
-        return PhotometryError(
-            self.line, f"{shown(token)} stands where {what} should be; it is no finite number"
-        )
+        return PhotometryError(self.line, f"{shown(token)} stands where {what} should be; it is no finite number")

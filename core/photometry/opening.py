@@ -123,9 +123,7 @@ def _sign(value: float) -> int:
     return (value > 0.0) - (value < 0.0)
 
 
-def _outer_size(
-    shape: OpeningShape, width: float, length: float, height: float
-) -> tuple[float, float, float]:
+def _outer_size(shape: OpeningShape, width: float, length: float, height: float) -> tuple[float, float, float]:
     """Fill in the diameters that the 1995 edition leaves at zero."""
     if shape in (OpeningShape.CIRCLE, OpeningShape.VERTICAL_CYLINDER, OpeningShape.SPHERE) and length == 0.0:
         return width, width, height

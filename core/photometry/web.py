@@ -74,9 +74,7 @@ class Web:
             if fault is not None:
                 raise ValueError(fault.reason)
         if len(self.candela) != len(self.horizontal_deg):
-            raise ValueError(
-                f"{len(self.candela)} rows of candela for {len(self.horizontal_deg)} horizontal angles"
-            )
+            raise ValueError(f"{len(self.candela)} rows of candela for {len(self.horizontal_deg)} horizontal angles")
         if any(len(row) != len(self.vertical_deg) for row in self.candela):
             raise ValueError(f"every row of candela must hold {len(self.vertical_deg)} values")
         if self.lumens is not None and not (math.isfinite(self.lumens) and self.lumens > 0.0):

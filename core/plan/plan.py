@@ -12,15 +12,15 @@ from typing import Annotated, Literal, TypeVar
 from annotated_types import Ge, Gt, Le, MaxLen, MinLen
 
 from core.plan.buying import Buying
-from core.plan.ceiling import CeilingWork
+from core.plan.ceiling import AsBuilt, CeilingWork
 from core.plan.checking import Checking
 from core.plan.fixtures import Fixture, Model, PowerSetting
 from core.plan.furniture import Furniture, Worker
 from core.plan.room import STRICT, Height, Room
 from core.plan.sheet import Note, Underlay
-from core.plan.wiring import Wiring
+from core.plan.wiring import Staged, Wiring
 
-__all__ = ["VERSION", "Combination", "Group", "Level", "LightLoss", "Plan", "Targets", "Thing"]
+__all__ = ["VERSION", "Alternative", "Combination", "Group", "Level", "LightLoss", "Plan", "Targets", "Thing"]
 
 VERSION = 1
 
@@ -62,6 +62,20 @@ class Combination:
     def shares(self) -> dict[str, float]:
         """Return the level of each listed group."""
         return {level.group: level.share for level in self.levels}
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """Another layout of the same shop, put aside under a name (`core.plan.alternatives`)."""
+
+    name: Annotated[str, MinLen(1)]
+    fixtures: tuple[Fixture, ...] = ()
+    groups: tuple[Group, ...] = ()
+    combinations: tuple[Combination, ...] = ()
+    as_built: tuple[AsBuilt, ...] = ()
+    stages: tuple[Staged, ...] = ()
+
+    __pydantic_config__ = STRICT
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +128,8 @@ class Plan:
     wiring: Wiring = field(default_factory=Wiring)
     buying: Buying = field(default_factory=Buying)
     checking: Checking = field(default_factory=Checking)
+    layout: Annotated[str, MinLen(1)] = "First layout"
+    alternatives: Annotated[tuple[Alternative, ...], MaxLen(30)] = ()
     notes: tuple[Note, ...] = ()
     underlay: Underlay | None = None
 

@@ -76,8 +76,8 @@ class Answer:
     """One layout.
 
     ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are
-    tells whether all that was asked holds.
-    tells whether all that was asked holds.
+    figures that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made.
+    ``is_met`` tells whether all that was asked holds.
     """
 
     kind: str

@@ -301,11 +301,14 @@ class _Task:
                 search.trust.missed()
             return False
         answer = replace(first, recomputed=figures, lighting=lighting, is_met=is_met)
+        if is_met:
+            answer = replace(answer, promised=self._with_asked(search, answer.promised))
         for number in range(_PROMISES):
             if answer.holds:
                 break
             # What was only estimated, not asked for, is promised anew from what has been learnt, each time less.
-            answer = replace(answer, promised=self._promise(search, layout, 0.97**number))
+            promised = self._promise(search, layout, 0.97**number)
+            answer = replace(answer, promised=self._with_asked(search, promised) if is_met else promised)
         if not answer.holds:
             return False
         complete = is_met and not self.in_the_way[search.model.id]
@@ -338,6 +341,16 @@ class _Task:
         )
         even = minimum / average * (1.0 - trust.margin) * share if average > 0.0 else 0.0
         return LightFigures(average, minimum, even, benches)
+
+    def _with_asked(self, search: Search, said: LightFigures) -> LightFigures:
+        """Promise what was asked for as well, where it can be had at all: no layout that misses it is offered."""
+        request, out = self.request, {part.what for part in self.in_the_way[search.model.id]}
+        return replace(
+            said,
+            average=said.average if "average" in out else max(said.average, request.average),
+            minimum=said.minimum if "minimum" in out else max(said.minimum, request.minimum),
+            evenness=said.evenness if "evenness" in out else max(said.evenness, request.evenness),
+        )
 
     def _meets(self, search: Search, figures: LightFigures) -> bool:
         """Tell whether full figures meet the request, as far as it can be met at all."""

@@ -119,9 +119,7 @@ class _Reader:
 
     def whole_numbers_around_hyphen(self) -> bool:
         after = self.peek(1)
-        return bool(
-            self.sign("-") and self.is_tight() and after and after.whole and self.tokens[self.place - 1].whole
-        )
+        return bool(self.sign("-") and self.is_tight() and after and after.whole and self.tokens[self.place - 1].whole)
 
     def alike(self, one: _Value, other: _Value) -> tuple[_Value, _Value]:
         """Return both with the same power, giving a bare number its unit where only one unit can be meant."""
@@ -149,12 +147,8 @@ class _Reader:
     def times(self, one: _Value, other: _Value) -> _Value:
         power = one.power + other.power
         if power > 1:
-            raise self.refuse(
-                f"Two entries with units are multiplied here, which gives no {self.measure.name}."
-            )
-        return _Value(
-            self.bounded(one.amount * other.amount), power, not power and (one.ratio or other.ratio)
-        )
+            raise self.refuse(f"Two entries with units are multiplied here, which gives no {self.measure.name}.")
+        return _Value(self.bounded(one.amount * other.amount), power, not power and (one.ratio or other.ratio))
 
     def divided(self, one: _Value, other: _Value) -> _Value:
         power = one.power - other.power
@@ -234,9 +228,7 @@ class _Reader:
                 return None
             raise self.refuse(f"A sign such as + or - is missing before {quoted(first.text)}.")
         if joining and first.kind is Kind.FRACTION:
-            raise self.refuse(
-                f"Write 0 {first.text} after the feet to add it, or put blanks around - to subtract."
-            )
+            raise self.refuse(f"Write 0 {first.text} after the feet to add it, or put blanks around - to subtract.")
         self.joined |= joining
         return amount, unit
 

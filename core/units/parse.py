@@ -52,9 +52,7 @@ _NUMBER: Final = Measure("number", MappingProxyType({}), 1.0, "4, 0.75, 3 1/2 or
 _ANGLE: Final = Measure(
     "angle", _by_name({"° deg degree degrees": Unit(1.0)}), 1.0, "45, 22.5° or 90 deg", thousands=False
 )
-_RATIO: Final = Measure(
-    "share", _by_name({"%": Unit(0.01)}), 1.0, "0.8 or 80 %", thousands=False, mixes=False
-)
+_RATIO: Final = Measure("share", _by_name({"%": Unit(0.01)}), 1.0, "0.8 or 80 %", thousands=False, mixes=False)
 _LUMENS: Final = Measure("light output", _by_name({"lm lumen lumens": Unit(1.0)}), 1.0, "4000 or 4,000 lm")
 _WATTS: Final = Measure("power", _by_name({"w watt watts": Unit(1.0), "kw": Unit(1000.0)}), 1.0, "40 or 40 W")
 _MONEY: Final = Measure("price", MappingProxyType({}), 1.0, "89, 89.95 or $1,200")

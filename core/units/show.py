@@ -32,9 +32,7 @@ FRACTIONS: Final = (1, 2, 4, 8, 16, 32, 64)
 _SIGNS: Final = {parts: sign for sign, parts in VULGAR.items()}
 
 
-def show_length(
-    metres: float, system: UnitSystem = UnitSystem.US, fraction: int = 16, style: Style = "tape"
-) -> str:
+def show_length(metres: float, system: UnitSystem = UnitSystem.US, fraction: int = 16, style: Style = "tape") -> str:
     """Write a length.
 
     Parameters

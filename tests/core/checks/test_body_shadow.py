@@ -10,12 +10,12 @@ import pytest
 from core.checks.body_shadow import losses, losses_of
 from core.checks.findings import findings
 from core.checks.hand_shadow import hand_shadow
-from core.checks.shadow_remedy import culprit, is_fine, remedy
+from core.checks.shadow_remedy import culprit, is_fine, remedy, where_from
 from core.checks.standing import body_at, stand_at
 from core.checks.study import Checker
 from core.light.engine import LightEngine
 from core.light.sources import sources_of
-from core.plan import Fixture
+from core.plan import Fixture, KeepOut
 from core.plan.edits import moved
 from tests.core.checks.shops import bench_shop
 
@@ -125,8 +125,50 @@ def test_of_two_fixtures_the_one_behind_is_named(engine):
 
 
 def test_leaning_in_takes_more_light(engine, right):
-    leaning = Checker(engine).study(bench_shop(0.5, leaning=True))
-    assert losses(leaning.shadows[0], np.ones(1)).spot > losses(right.shadows[0], np.ones(1)).spot + 0.05
+    leaning = losses(Checker(engine).study(bench_shop(0.5, leaning=True)).shadows[0], np.ones(1))
+    upright = losses(right.shadows[0], np.ones(1))
+    assert leaning.worst > upright.worst + 0.3
+    assert leaning.spot > upright.spot + 0.02
+
+
+def test_nobody_works_under_the_trunk_of_one_who_leans_in(engine, right):
+    """The trunk is pushed 0.30 m forward: its front is 0.30 - 0.125 m over the top, as wide as the body."""
+    shadow = Checker(engine).study(bench_shop(0.5, leaning=True)).shadows[0]
+    covered = shadow.points[~shadow.workable]
+    assert len(covered) > 0
+    assert covered[:, 1].min() >= 0.70 - (0.30 - 0.125) - 1e-9
+    assert np.abs(covered[:, 0] - 2.25).max() <= 0.225
+    assert not (shadow.spot & ~shadow.workable).any()
+    assert right.shadows[0].workable.all()
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "words"),
+    [
+        (2.25, 1.9, "behind the worker"),
+        (1.55, 1.9, "behind the worker and to the right"),
+        (2.95, 1.9, "behind the worker and to the left"),
+        (0.6, 1.0, "to the worker's right"),
+        (3.9, 1.0, "to the worker's left"),
+        (2.25, 0.95, "right above the worker"),
+        (2.25, 0.4, "in front of the worker"),
+    ],
+)
+def test_where_a_fixture_is_for_the_worker(right, x, y, words):
+    """The worker at (2.25, 0.95) looks along -y."""
+    source = replace(right.sources[0], centre=(x, y, 2.47))
+    assert where_from(right.shadows[0], source).words == words
+
+
+def test_where_no_move_helps_the_place_of_another_lamp_is_named(engine):
+    """A strip as far towards the bench as the room allows, and low: the shadow stays, a lamp beyond is asked."""
+    plan = bench_shop(1.9)
+    wall = replace(plan.room, keep_outs=(KeepOut("duct", "duct", 2.25, 0.7, 4.4, 1.35, 0.0, 0.1),))
+    study = Checker(engine).study(replace(plan, room=wall))
+    bad = next(f for f in findings(study, "all on", {"A": 1.0}) if f.what.startswith("body shadow"))
+    stand = study.shadows[0].stand
+    assert stand.far_side == pytest.approx((2.25, 0.7 - 0.75 * 0.7))
+    assert 'a lamp at the far side of the bench, over 7\' 5" from the left and 7" from the lower wall' in bad.remedy
 
 
 def test_renaming_and_rewiring_work_nothing_out(engine):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from importlib import resources
 from typing import Any
 
 import numpy as np
@@ -12,10 +13,11 @@ import shapely
 
 from core.light.direct import FINE, direct
 from core.light.engine import LightEngine
-from core.light.sources import Source, sources_of
+from core.light.sources import Source
 from core.light.visibility import Blockers, blockers_of
 from core.photometry.distribution import Distribution, Opal
 from core.plan import Finish, Fixture, Furniture, Model, Plan, Point, PowerSetting, Room
+from core.plan.file import plan_from_text
 
 __all__ = [
     "DOWN",
@@ -24,6 +26,7 @@ __all__ = [
     "all_on",
     "box",
     "bulb",
+    "demo_plans",
     "hang",
     "lux_at",
     "opal",
@@ -163,6 +166,7 @@ def turned(plan: Plan, degrees: float, dx: float = 0.0, dy: float = 0.0) -> Plan
     )
 
 
-def lumens_of(plan: Plan) -> float:
-    """Return the lumens of all fixtures."""
-    return sum(source.lumens for source in sources_of(plan))
+def demo_plans() -> list[Plan]:
+    """Return the demo shops."""
+    files = sorted(item.name for item in resources.files("demo_rooms").iterdir() if item.name.endswith(".json"))
+    return [plan_from_text((resources.files("demo_rooms") / name).read_text(encoding="utf-8")) for name in files]

@@ -16,9 +16,7 @@ DOWN, UP = np.array([0.0, 0.0, -1.0]), np.array([0.0, 0.0, 1.0])
 EVERY = [Opal(), Opal(0.3), Opal(1.0), CosinePower(0.0), CosinePower(1.0, 0.4), CosinePower(6.5), Isotropic()]
 
 
-def horizontal_illuminance(
-    distribution: Distribution, lumens: float, height: float, aside: np.ndarray
-) -> np.ndarray:
+def horizontal_illuminance(distribution: Distribution, lumens: float, height: float, aside: np.ndarray) -> np.ndarray:
     """Inverse square and cosine law for a point source `height` above a plane, `aside` from its foot."""
     distance = np.hypot(aside, height)
     toward = np.stack([aside, 0.0 * aside, np.full_like(aside, -height)], axis=-1) / distance[:, None]
@@ -47,9 +45,7 @@ def test_cosine_power_follows_its_formula(exponent):
 
 def test_exponent_one_is_lambert():
     toward = direction(np.linspace(0.0, 180.0, 91), np.linspace(0.0, 360.0, 91))
-    np.testing.assert_allclose(
-        CosinePower(1.0, 0.25).intensity(toward), Opal(0.25).intensity(toward), atol=1e-15
-    )
+    np.testing.assert_allclose(CosinePower(1.0, 0.25).intensity(toward), Opal(0.25).intensity(toward), atol=1e-15)
     assert CosinePower(1.0).is_lambertian
     assert not CosinePower(1.5).is_lambertian
 

@@ -168,9 +168,7 @@ TOLERATED = {
     "CR": PLAIN.replace("\n", "\r"),
     "UTF-8 mark": "\ufeff" + PLAIN,
     "tabs": PLAIN.replace(" ", "\t"),
-    "commas": PLAIN.replace("TILT=NONE\n", "TILT=NONE\f")
-    .replace(" ", ",")
-    .replace("TILT=NONE\f", "TILT=NONE\n"),
+    "commas": PLAIN.replace("TILT=NONE\n", "TILT=NONE\f").replace(" ", ",").replace("TILT=NONE\f", "TILT=NONE\n"),
     "comma and blank": PLAIN.replace(" 5.0 ", " , 5.0 ,"),
     "every number on its own line": lm63_text(
         ten="1\n-1\n1\n{vertical}\n\n{horizontal}\n1\n2\n0.6\n1.2\n0", three="1\n1\n40"
@@ -211,9 +209,7 @@ def test_bytes_outside_every_code_page_do_no_harm():
 def test_words_after_the_last_candela_are_warned_of():
     read = read_lm63(lm63_text(after="\n12 o'clock, end of test\nmore"))
     assert read.web == read_lm63(PLAIN).web
-    assert read.warnings == (
-        'line 10: text after the last candela value is ignored: "12 o\'clock end of test"',
-    )
+    assert read.warnings == ('line 10: text after the last candela value is ignored: "12 o\'clock end of test"',)
 
 
 def test_watts_that_say_nothing():

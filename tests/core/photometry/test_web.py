@@ -124,9 +124,7 @@ def test_nodes_give_the_tabulated_values(horizontal):
     web = random_web(horizontal)
     toward = direction(np.array(RISING)[1:, None], np.array(horizontal)[None, :])
     np.testing.assert_allclose(web.intensity(toward).T * web.flux, table(web)[:, 1:], rtol=1e-9)
-    np.testing.assert_allclose(
-        web.intensity(toward.astype(np.float32)).T * web.flux, table(web)[:, 1:], rtol=2e-3
-    )
+    np.testing.assert_allclose(web.intensity(toward.astype(np.float32)).T * web.flux, table(web)[:, 1:], rtol=2e-3)
 
 
 @pytest.mark.parametrize("horizontal", HORIZONTALS[1:], ids=str)
@@ -200,9 +198,7 @@ def test_full_circle_equals_the_folded_table(horizontal, mirrors, kind):
 
 def test_open_circle_is_closed_with_the_zero_plane():
     # 315 is the last plane; halfway to 360 lies the mean of the 315 plane and the 0 plane.
-    web = Web(
-        (0.0, 90.0), (0.0, 90.0, 180.0, 270.0, 315.0), tuple((c, c) for c in (100.0, 1.0, 2.0, 3.0, 40.0))
-    )
+    web = Web((0.0, 90.0), (0.0, 90.0, 180.0, 270.0, 315.0), tuple((c, c) for c in (100.0, 1.0, 2.0, 3.0, 40.0)))
     found = web.intensity(direction(60.0, [0.0, 315.0, 337.5, 360.0, -22.5])) * web.flux
     np.testing.assert_allclose(found, [100.0, 40.0, 70.0, 100.0, 70.0], rtol=1e-12)
 
@@ -315,9 +311,7 @@ def webs(draw) -> Web:
     start, end = draw(st.sampled_from([(0.0, 90.0), (0.0, 180.0), (90.0, 180.0)]))
     vertical = sorted({start, end, *(start + f * (end - start) for f in draw(st.lists(inner, max_size=6)))})
     first, last = draw(st.sampled_from([(0.0, 0.0), (0.0, 90.0), (0.0, 180.0), (90.0, 270.0), (0.0, 350.0)]))
-    horizontal = sorted(
-        {first, last, *(first + f * (last - first) for f in draw(st.lists(inner, max_size=4)))}
-    )
+    horizontal = sorted({first, last, *(first + f * (last - first) for f in draw(st.lists(inner, max_size=4)))})
     row = st.lists(st.floats(0.0, 1e5), min_size=len(vertical), max_size=len(vertical)).map(tuple)
     rows = draw(st.lists(row, min_size=len(horizontal), max_size=len(horizontal)))
     rows[0] = (*rows[0][:-1], 100.0)

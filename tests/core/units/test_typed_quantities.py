@@ -61,9 +61,7 @@ def test_numbers(text: str, number: float) -> None:
     assert parse_number(text) == number
 
 
-@pytest.mark.parametrize(
-    ("text", "share"), [("0.8", 0.8), ("80%", 0.8), ("80 %", 0.8), ("0,8", 0.8), ("1/2", 0.5)]
-)
+@pytest.mark.parametrize(("text", "share"), [("0.8", 0.8), ("80%", 0.8), ("80 %", 0.8), ("0,8", 0.8), ("1/2", 0.5)])
 def test_shares(text: str, share: float) -> None:
     assert parse_ratio(text) == pytest.approx(share)
 
