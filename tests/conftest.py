@@ -45,6 +45,18 @@ def _own_settings() -> None:
 
 
 @pytest.fixture(autouse=True)
+def _no_window_left() -> Iterator[None]:
+    """Let Qt delete what a test has closed: no event loop runs that would, and every window left slows the next."""
+    yield
+    if "PySide6.QtWidgets" not in sys.modules:
+        return
+    from PySide6.QtCore import QCoreApplication, QEvent
+
+    if QCoreApplication.instance() is not None:
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+@pytest.fixture(autouse=True)
 def _no_thread_left() -> Iterator[None]:
     """A test that leaves a thread running has failed."""
     before = set(threading.enumerate())
