@@ -29,6 +29,8 @@ STEP = 0.1524
 FARTHEST = 3.0
 MOST_MOVES = 3
 MOST_POINTS = 90
+OVERHEAD = 0.15
+"""A fixture whose centre is nearer than this to the body's centre on the plan hangs right above it [m]."""
 TOLERATED = 0.20
 """A loss that is not minded anywhere on the top (common practice, no source)."""
 SLIGHT = 0.10
@@ -45,12 +47,14 @@ class Where:
     @property
     def words(self) -> str:
         """'behind the worker', 'to the worker's left' and so on."""
+        if math.hypot(self.ahead, self.right) < OVERHEAD:
+            return "right above the worker"
         if abs(self.right) > 2.0 * abs(self.ahead):
             return "to the worker's " + ("right" if self.right > 0.0 else "left")
         is_aside = abs(self.right) >= 0.5 * abs(self.ahead)
         side = f" and to the {'right' if self.right > 0.0 else 'left'}" if is_aside else ""
         if self.ahead < 0.05:
-            return ("behind the worker" if self.ahead < -0.15 else "right above the worker") + side
+            return ("behind the worker" if self.ahead < -OVERHEAD else "right above the worker") + side
         return "in front of the worker" + side
 
 

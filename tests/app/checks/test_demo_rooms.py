@@ -36,7 +36,7 @@ def reported(plan: Plan, folder: Path) -> list[dict[str, str]]:
     """What `candlebench report` writes about a plan's file."""
     folder.mkdir()
     save_plan(plan, folder / "plan.json")
-    assert main(["report", str(folder / "plan.json"), "-o", str(folder / "out")]) == 0
+    assert main(["report", str(folder / "plan.json"), "--out", str(folder / "out")]) == 0
     with (folder / "out" / "findings.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 

@@ -151,6 +151,8 @@ def test_nobody_works_under_the_trunk_of_one_who_leans_in(engine, right):
         (0.6, 1.0, "to the worker's right"),
         (3.9, 1.0, "to the worker's left"),
         (2.25, 0.95, "right above the worker"),
+        (2.35, 0.95, "right above the worker"),
+        (2.15, 0.90, "right above the worker"),
         (2.25, 0.4, "in front of the worker"),
     ],
 )
