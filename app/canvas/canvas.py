@@ -28,9 +28,10 @@ from app.canvas.context_menu import open_menu
 from app.canvas.drops import Drops
 from app.canvas.entry import Entry
 from app.canvas.footprints import Box, box_around, box_of_room
+from app.canvas.framing import frame_of
 from app.canvas.guard import guarded
-from app.canvas.paint.drawing import Frame, Overlay, paint_drawing
-from app.canvas.paint.layers import Layers, Sheet
+from app.canvas.paint.drawing import Overlay, paint_drawing
+from app.canvas.paint.layers import Layers
 from app.canvas.paint.look import Look
 from app.canvas.pointer import Pointer
 from app.canvas.sheet import ZoomableSheet
@@ -44,8 +45,6 @@ from core.units import UnitSystem
 
 __all__ = ["PlanCanvas"]
 
-_MARGIN = 30.0  # px around the room when it is fitted: a wall and the dimension beside it
-_SCALE_BAR = 14.0  # px more below, so that the scale bar lies clear of the room
 _log = logging.getLogger(__name__)
 
 
@@ -266,7 +265,7 @@ class PlanCanvas(ZoomableSheet):
 
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab goes through the things of the plan before it leaves the canvas."""
-        if not self._is_typing() and commands.select_next(self.document, 1 if forward else -1):
+        if not self.is_typing() and commands.select_next(self.document, 1 if forward else -1):
             return True
         return super().focusNextPrevChild(forward)
 
@@ -297,13 +296,8 @@ class PlanCanvas(ZoomableSheet):
     def dropEvent(self, event: QDropEvent) -> None:
         self.drops.drop(event)
 
-    def _marks(self) -> tuple[Callable[[QPainter], None], ...]:
-        if self.array.isVisible():
-            return ()  # the fixtures that are shown are not selected yet
-        dragged = self.drops.dragged
-        return (self.tool.paint, dragged.paint) if dragged else (self.tool.paint,)
-
-    def _is_typing(self) -> bool:
+    def is_typing(self) -> bool:
+        """Whether a field on the drawing is open."""
         return self.entry.isVisible() or self.array.isVisible()
 
     # Painting.
@@ -312,28 +306,8 @@ class PlanCanvas(ZoomableSheet):
         """Paint the layers; an error is logged and leaves the frame as far as it got."""
         painter = QPainter(self)
         try:
-            self._paint(painter)
+            paint_drawing(painter, self.layers, frame_of(self))
         except Exception:
             _log.exception("painting failed")
         finally:
             painter.end()
-
-    def _sheet(self) -> Sheet:
-        is_lit = self.overlay is not None
-        return Sheet(self.view, self.look, self.frame, self.size(), self.devicePixelRatioF(), is_lit, self.is_gliding)
-
-    def _paint(self, painter: QPainter) -> None:
-        dragged = self.drops.dragged
-        moving = self.tool.moving() | {dragged.identity} if dragged else self.tool.moving()
-        is_idle = self.tool.name == "select" and not self.tool.is_busy() and not self._is_typing()
-        frame = Frame(
-            plan=self.document.plan,
-            levels=self.switches.levels,
-            sheet=self._sheet(),
-            overlay=self.overlay,
-            moving=moving,
-            marks=self._marks(),
-            pointer=self.pointer,
-            reading=is_idle and dragged is None,
-        )
-        paint_drawing(painter, self.layers, frame)

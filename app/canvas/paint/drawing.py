@@ -40,7 +40,11 @@ class Overlay(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What one frame shows. ``pointer`` is None off the sheet, ``reading`` whether the probe is wanted."""
+    """What one frame shows.
+
+    ``pointer`` is None off the sheet, ``reading`` whether the probe is wanted, ``strength`` how much of the drawing
+    shows: below 1 it is faint, and without its light.
+    """
 
     plan: Plan
     levels: Mapping[str, float]
@@ -50,6 +54,7 @@ class Frame:
     marks: tuple[Callable[[QPainter], None], ...]
     pointer: QPointF | None
     reading: bool
+    strength: float = 1.0
 
 
 def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
@@ -58,12 +63,13 @@ def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     layers.paint_under(painter, plan, sheet)
     painter.setClipRect(sheet.frame)
-    overlay = frame.overlay if len(plan.room.outline) >= 3 else None
+    overlay = frame.overlay if len(plan.room.outline) >= 3 and frame.strength == 1.0 else None
     if overlay is not None:
         with _apart(painter):
             overlay.paint_field(painter, sheet.view)
         with _apart(painter):
             overlay.paint_lines(painter, sheet.view)
+    painter.setOpacity(frame.strength)
     layers.paint_over(painter, plan, sheet, frame.moving)
     _paint_moving(painter, plan, sheet, frame.moving)
     layers.paint_hung(painter, plan, frame.levels, sheet, frame.moving)
@@ -71,6 +77,7 @@ def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
         if fixture.id in frame.moving:
             level = frame.levels.get(fixture.group, 1.0)
             paint_fixture(painter, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
+    painter.setOpacity(1.0)
     for paint_marks in frame.marks:
         paint_marks(painter)
     painter.setClipping(False)

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 __all__ = ["RoomOutlineTool"]
 
 _SAME_PX = 3.0
+_FAINT = 0.3  # how much of the old room shows while a new one is drawn over it
 
 
 class RoomOutlineTool(Tool):
@@ -58,6 +59,9 @@ class RoomOutlineTool(Tool):
 
     def is_busy(self) -> bool:
         return bool(self.corners)
+
+    def strength(self) -> float:
+        return _FAINT if self.corners else 1.0
 
     def move(self, at: Pointer) -> None:
         self.at = at

@@ -43,6 +43,10 @@ class Tool:
         """Whether a gesture is going on."""
         return False
 
+    def strength(self) -> float:
+        """Return how much of the drawing shows (0 nothing, 1 all): less while the tool draws what takes its place."""
+        return 1.0
+
     def press(self, at: Pointer) -> None:
         """Take a press of the left button."""
 

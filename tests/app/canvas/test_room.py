@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPointF, Qt
 
+from app.canvas.paint.look import wall_width
 from core.units import FOOT, INCH
 from tests.app.canvas import shops
 
@@ -194,3 +195,19 @@ def test_a_double_click_on_a_wall_makes_a_corner_and_delete_removes_it(hand_on):
     assert len(hand.plan.room.outline) == 5
     hand.key(Key.Key_Delete)
     assert feet(hand.plan.room.outline) == [(0, 0), (20, 0), (20, 14), (0, 14)]
+
+
+def test_the_old_room_is_faint_while_a_new_one_is_drawn_over_it(hand_on):
+    hand = hand_on(shops.furnished())
+    wall = (hand.pos(10, 0) + QPointF(0, wall_width(hand.canvas.view) / 2)).toPoint()
+
+    def darkness() -> int:
+        return 255 - hand.canvas.grab().toImage().pixelColor(wall).lightness()
+
+    before = darkness()
+    hand.canvas.set_tool("room outline")
+    assert darkness() == before
+    hand.click(3, 10)
+    assert darkness() < before / 2
+    hand.key(Key.Key_Escape)
+    assert darkness() == before
