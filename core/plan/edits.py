@@ -11,7 +11,7 @@ all are offered here too.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import fields, replace
 from typing import Any, TypeVar
 
@@ -146,16 +146,20 @@ def removed(plan: Plan, ids: Iterable[str]) -> Plan:
 
 
 def duplicated(plan: Plan, ids: Iterable[str], dx: float, dy: float) -> tuple[Plan, tuple[str, ...]]:
-    """Copy things, set the copies (dx, dy) [m] off; return the plan and the copies' ids, in plan order."""
-    chosen, taken, copies = chosen_ids(ids), all_ids(plan), []
+    """Copy things, set the copies (dx, dy) [m] off; return the plan and the copies' ids, in plan order.
+
+    A copied door has tracks and opener of its own where the door has them; gear copied by itself belongs to no door.
+    """
+    chosen, taken, copies = chosen_ids(ids), all_ids(plan), dict[str, Anything]()
+    gear = {item.id for item in plan.room.keep_outs if item.door in chosen}
     for thing in everything(plan):
-        if thing.id in chosen and not isinstance(thing, Underlay):
+        if thing.id in chosen | gear and not isinstance(thing, Underlay):
             identity = fresh(taken, _prefix(thing.id))
             taken.add(identity)
-            copies.append(replace(_on_its_own(thing), id=identity))
-    for copy in copies:
-        plan = added(plan, copy)
-    new_ids = tuple(copy.id for copy in copies)
+            copies[thing.id] = replace(thing, id=identity)
+    for copy in copies.values():
+        plan = added(plan, _with_own_door(copy, copies))
+    new_ids = tuple(copy.id for old, copy in copies.items() if old in chosen)
     return moved(plan, new_ids, dx, dy), new_ids
 
 
@@ -219,8 +223,11 @@ def _names(thing: Anything) -> set[str]:
     return {field.name for field in fields(thing)}
 
 
-def _on_its_own(thing: Anything) -> Anything:
-    return replace(thing, door="") if isinstance(thing, KeepOut) else thing
+def _with_own_door(copy: Anything, copies: Mapping[str, Anything]) -> Anything:
+    """Return copied gear as that of the door's copy, or of none."""
+    if not isinstance(copy, KeepOut):
+        return copy
+    return replace(copy, door=copies[copy.door].id if copy.door in copies else "")
 
 
 def _prefix(identity: str) -> str:

@@ -98,6 +98,25 @@ def test_door_and_gear_moved_together_move_once_and_a_copy_of_gear_is_no_gear():
     assert what_is_not_whole(copied) is None
 
 
+@pytest.mark.parametrize("with_gear", [True, False])
+def test_a_copied_door_has_gear_of_its_own(with_gear):
+    plan = with_door()
+    first = gear_of(plan.room, "overhead-door-1")
+    ids = ["overhead-door-1", *(item.id for item in first if with_gear)]
+    copied, new_ids = duplicated(plan, ids, 0.0, 0.0)
+    door = next(opening for opening in copied.room.openings if opening.id in new_ids)
+    own = gear_of(copied.room, door.id)
+    assert [(i.kind, i.name, i.x, i.y) for i in own] == [(i.kind, i.name, i.x, i.y) for i in first]
+    assert gear_of(copied.room, "overhead-door-1") == first
+    assert len(copied.room.keep_outs) == 2 * len(first)
+    assert what_is_not_whole(copied) is None
+    away, _ = duplicated(plan, ids, FOOT, 0.0)
+    assert [i.x for i in gear_of(away.room, door.id)] == pytest.approx([i.x + FOOT for i in first])
+    # What the door has lost, its copy lacks too.
+    bare, _ = duplicated(removed(plan, [item.id for item in first]), ["overhead-door-1"], 0.0, 0.0)
+    assert bare.room.keep_outs == ()
+
+
 def test_a_remaining_track_keeps_to_its_own_side():
     plan = with_door()
     right = next(item for item in plan.room.keep_outs if item.name == "Right track")
