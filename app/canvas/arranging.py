@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING, Literal
 
 from app.canvas.array_panel import can_array
 from app.canvas.footprints import named
-from core.plan import Opening, Plan
+from core.plan import Fixture, Furniture, KeepOut, Plan
 from core.plan.arrange import Edge, aligned, distributed, mirrored
 from core.plan.edits import find
-from core.plan.room import JoistZone
 
 if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
@@ -76,10 +75,10 @@ def arrange_commands(canvas: PlanCanvas) -> tuple[tuple[Command, ...], ...]:
 
 
 def _placed(canvas: PlanCanvas) -> frozenset[str]:
-    """Return the selected things that can be put anywhere."""
+    """Return the selected things that can be lined up."""
     plan = canvas.document.settled_plan
     found = ((identity, find(plan, identity)) for identity in canvas.document.selection)
-    return frozenset(i for i, thing in found if thing is not None and not isinstance(thing, Opening | JoistZone))
+    return frozenset(identity for identity, thing in found if isinstance(thing, Fixture | Furniture | KeepOut))
 
 
 def _apply(canvas: PlanCanvas, text: str, arrange: Callable[[Plan, frozenset[str]], Plan]) -> None:

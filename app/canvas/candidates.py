@@ -14,7 +14,7 @@ from itertools import pairwise
 from app.canvas.footprints import Drawn, box_around, centre_of, corners_of, drawn_things, name_of
 from app.canvas.joist_lines import joist_segments
 from app.canvas.snapping import Candidates, Guide, Line, Place
-from core.plan import Fixture, Note, Opening, Plan, Point
+from core.plan import Fixture, Note, Opening, Plan, Point, Underlay
 from core.units import FOOT, UnitSystem, show_length
 
 __all__ = ["WALL_DISTANCES", "for_corner", "for_new_corner", "for_tape", "for_thing"]
@@ -31,7 +31,7 @@ def for_thing(
     plan: Plan, moving: Iterable[str], anchor: Drawn, grid: float | None, units: UnitSystem = UnitSystem.US
 ) -> Candidates:
     """Return what the centre of ``anchor`` may snap to while the things ``moving`` are dragged."""
-    if isinstance(anchor, Note):
+    if isinstance(anchor, Note | Underlay):
         return Candidates(grid=grid)
     away = frozenset(moving)
     others = [t for t in drawn_things(plan) if t.id not in away and not isinstance(t, Opening | Note)]

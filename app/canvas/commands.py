@@ -84,7 +84,8 @@ def select_next(document: Document, step: int) -> bool:
     plan = document.plan
     order = [fixture.id for fixture in plan.fixtures] + [item.id for item in plan.furniture]
     order += [opening.id for opening in plan.room.openings] + [item.id for item in plan.room.keep_outs]
-    order += [note.id for note in plan.notes]
+    order += [note.id for note in plan.notes] + [zone.id for zone in plan.room.joists]
+    order += [plan.underlay.id] if plan.underlay is not None else []
     here = [place for place, identity in enumerate(order) if identity in document.selection]
     place = (here[-1] + 1 if step > 0 else here[0] - 1) if here else (0 if step > 0 else len(order) - 1)
     if not 0 <= place < len(order):

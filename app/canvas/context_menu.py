@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QMenu
 
 from app.canvas import commands
 from app.canvas.arranging import Command, arrange_commands
-from app.canvas.hit import corner_under, things_under, wall_under
+from app.canvas.hit import corner_under, picture_under, things_under, wall_under
 from core.ceiling.joists import zone_at
 from core.plan import Fixture, Furniture, Opening, Point
 from core.plan.edits import changed, find, with_corner_inserted, with_door_gear, without_corner
@@ -145,6 +145,10 @@ def _of_place(canvas: PlanCanvas, menu: QMenu, point: Point) -> None:
     zone = zone_at(plan, point) if plan.room.joists else None
     if zone is not None:
         add_commands(menu, [Command("Joists here", partial(document.select, {zone.id}))])
+    picture = picture_under(plan, point)
+    if picture is not None:
+        select = partial(document.select, {picture})
+        add_commands(menu, [Command("Picture underneath", select, key="Ctrl+click")])
     menu.addSeparator()
     draw = menu.addMenu("Draw")
     for name in canvas.tool_names():

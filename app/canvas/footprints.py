@@ -26,13 +26,13 @@ __all__ = [
 ]
 
 Box = tuple[float, float, float, float]
-Drawn = Fixture | Furniture | KeepOut | Opening | Note
+Drawn = Fixture | Furniture | KeepOut | Opening | Note | Underlay
 
 _EMPTY_SHEET: Box = (0.0, 0.0, 7.3152, 5.4864)  # 24 x 18 ft to start on
 
 
 def drawn_things(plan: Plan) -> Iterator[Drawn]:
-    """Go through everything that can be selected, top to bottom of the drawing."""
+    """Go through everything that lies on the sheet, top to bottom of the drawing; not the picture under all of it."""
     yield from reversed(plan.notes)
     yield from reversed(plan.fixtures)
     yield from sorted(plan.furniture, key=lambda item: item.width * item.depth)
@@ -41,7 +41,10 @@ def drawn_things(plan: Plan) -> Iterator[Drawn]:
 
 
 def thing_with(plan: Plan, identity: str) -> Drawn | None:
-    """Return the thing with this id, or None."""
+    """Return the thing with this id, the picture underneath among them, or None."""
+    underlay = plan.underlay
+    if underlay is not None and underlay.id == identity:
+        return underlay
     return next((thing for thing in drawn_things(plan) if thing.id == identity), None)
 
 
@@ -52,6 +55,8 @@ def size_of(plan: Plan, thing: Drawn) -> tuple[float, float]:
         return model.length, model.width
     if isinstance(thing, Opening):
         return thing.width, 0.0
+    if isinstance(thing, Underlay):
+        return thing.width, thing.width * thing.aspect
     return thing.size if isinstance(thing, Note) else (thing.width, thing.depth)
 
 
@@ -92,6 +97,8 @@ def name_of(plan: Plan, thing: Drawn) -> str:
         return f"note '{thing.lines[0][:24]}'"
     if thing.name:
         return thing.name
+    if isinstance(thing, Underlay):
+        return "picture"
     return plan.model(thing.model).name if isinstance(thing, Fixture) else thing.kind
 
 
@@ -99,7 +106,8 @@ def box_around(plan: Plan, ids: Iterable[str]) -> Box | None:
     """Return the upright box around these things ``(x0, y0, x1, y1)`` [m]; None where there is none of
     them."""
     wanted = frozenset(ids)
-    found = [p for thing in drawn_things(plan) if thing.id in wanted for p in corners_of(plan, thing)]
+    things = [*drawn_things(plan), *([plan.underlay] if plan.underlay is not None else [])]
+    found = [p for thing in things if thing.id in wanted for p in corners_of(plan, thing)]
     return _bounds(found) if found else None
 
 
@@ -117,7 +125,7 @@ def named(plan: Plan, ids: frozenset[str]) -> str:
         if thing is not None:
             return name_of(plan, thing)
         other = find(plan, next(iter(ids)))
-        return {JoistZone: "joists", Underlay: "picture"}.get(type(other), "1 thing")
+        return "joists" if isinstance(other, JoistZone) else "1 thing"
     return f"{len(ids)} things"
 
 

@@ -11,6 +11,7 @@ from core.plan import Plan, Point
 __all__ = [
     "corner_under",
     "distance_to_segment",
+    "picture_under",
     "thing_under",
     "things_under",
     "things_within",
@@ -30,6 +31,12 @@ def thing_under(plan: Plan, point: Point, reach: float) -> str | None:
     """Return the id of the topmost thing within reach of a point."""
     found = things_under(plan, point, reach)
     return found[0] if found else None
+
+
+def picture_under(plan: Plan, point: Point) -> str | None:
+    """Return the id of the picture underneath where a point lies on it."""
+    underlay = plan.underlay
+    return underlay.id if underlay is not None and _gap(plan, underlay, point) <= 0.0 else None
 
 
 def things_within(plan: Plan, box: Box) -> frozenset[str]:

@@ -18,7 +18,7 @@ from app.canvas.paint.look import Look
 from app.canvas.paint.words import kept_within, label_size
 from app.canvas.view import View
 from app.theme import font
-from core.plan import Fixture, Furniture, Note, Opening, Plan, Point, Room
+from core.plan import Fixture, Furniture, Note, Opening, Plan, Point, Room, Underlay
 from core.plan.distances import WallSide
 from core.plan.edits import walls_around
 from core.units import show_length
@@ -62,7 +62,7 @@ def dimensions_of(plan: Plan, identity: str) -> tuple[Dimension, ...]:
     """Return the distances to the nearest wall both ways; fewer where a thing is outside of the room or on
     a wall."""
     thing = thing_with(plan, identity)
-    if thing is None or isinstance(thing, Opening | Note) or len(plan.room.outline) < 3:
+    if thing is None or isinstance(thing, Opening | Note | Underlay) or len(plan.room.outline) < 3:
         return ()
     around = walls_around(plan.room, thing.x, thing.y, thing.rotation_deg)
     found = []

@@ -13,7 +13,6 @@ from typing import Protocol
 from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainter
 
-from app.canvas.paint.fixtures import paint_fixture
 from app.canvas.paint.layers import Layers, Sheet, paint_boxes
 from app.canvas.paint.openings import paint_opening
 from app.canvas.paint.room import paint_keep_out
@@ -73,10 +72,7 @@ def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
     layers.paint_over(painter, plan, sheet, frame.moving)
     _paint_moving(painter, plan, sheet, frame.moving)
     layers.paint_hung(painter, plan, frame.levels, sheet, frame.moving)
-    for fixture in plan.fixtures:
-        if fixture.id in frame.moving:
-            level = frame.levels.get(fixture.group, 1.0)
-            paint_fixture(painter, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
+    layers.paint_moving(painter, plan, frame.levels, sheet, frame.moving)
     painter.setOpacity(1.0)
     for paint_marks in frame.marks:
         paint_marks(painter)

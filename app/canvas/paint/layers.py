@@ -7,10 +7,11 @@ when one of them differs; the plan's parts are immutable, so comparing them is e
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPixmap, QPolygonF, QTransform
 
 from app.canvas.footprints import corners_of
@@ -25,9 +26,12 @@ from app.canvas.paint.rulers import paint_rulers
 from app.canvas.paint.scale_bar import paint_scale_bar
 from app.canvas.paint.sheet_matter import paint_note_text, paint_underlay
 from app.canvas.view import View
-from core.plan import Fixture, Furniture, Plan
+from core.plan import Fixture, Furniture, Model, Plan
 
 __all__ = ["Layers", "Sheet", "paint_boxes"]
+
+MOST_MOVING = 64
+"""Pictures of moving fixtures that are kept; one size and level of each model is the rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,7 @@ class Layers:
 
     painted: int = 0
     _kept: dict[str, tuple[tuple[object, ...], View, QPixmap]] = field(default_factory=dict)
+    _moving: dict[tuple[object, ...], QPixmap] = field(default_factory=dict)
 
     def paint_under(self, painter: QPainter, plan: Plan, sheet: Sheet) -> None:
         """Put down what lies under the light."""
@@ -81,7 +86,7 @@ class Layers:
         keep_outs = tuple(item for item in room.keep_outs if item.id not in without)
         notes = tuple(note for note in plan.notes if note.id not in without)
         underlay = plan.underlay if plan.underlay is not None and plan.underlay.id not in without else None
-        hung = tuple(_covered(plan, fixture, sheet) for fixture in plan.fixtures if fixture.id not in without)
+        hanging = tuple(fixture for fixture in plan.fixtures if fixture.id not in without)
 
         def draw(on: QPainter) -> None:
             if underlay is not None:
@@ -92,7 +97,7 @@ class Layers:
                 paint_opening(on, room, opening, sheet.view, sheet.look)
             for item in keep_outs:
                 paint_keep_out(on, item, sheet.view, sheet.look)
-            paint_boxes(on, plan, furniture, sheet, hung)
+            paint_boxes(on, plan, furniture, sheet, tuple(_covered(plan, fixture, sheet) for fixture in hanging))
             for note in notes:
                 paint_note_text(on, note, sheet.view, sheet.look)
             paint_scale_bar(on, sheet.view, sheet.look, sheet.frame)
@@ -103,7 +108,7 @@ class Layers:
             openings,
             keep_outs,
             plan.worker,
-            tuple((f.x, f.y, f.rotation_deg, f.model) for f in plan.fixtures if f.id not in without),
+            tuple((f.x, f.y, f.rotation_deg, f.model) for f in hanging),
             plan.models,
         )
         parts = (*parts, room.joists, notes, underlay)
@@ -121,6 +126,25 @@ class Layers:
                 paint_fixture(on, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
 
         self._put(painter, "hung", (fixtures, shown, plan.models), sheet, draw)
+
+    def paint_moving(
+        self, painter: QPainter, plan: Plan, levels: Mapping[str, float], sheet: Sheet, moving: frozenset[str]
+    ) -> None:
+        """Put down the fixtures in ``moving``: each drawn once, then set on whole pixels wherever it goes."""
+        for fixture in plan.fixtures:
+            if fixture.id not in moving:
+                continue
+            model, level = plan.model(fixture.model), levels.get(fixture.group, 1.0)
+            key = (model, fixture.rotation_deg, fixture.group, level, sheet.view.scale, *sheet.key())
+            picture = self._moving.get(key)
+            if picture is None:
+                if len(self._moving) >= MOST_MOVING:
+                    self._moving.clear()
+                picture = self._moving[key] = _alone(fixture, model, level, sheet)
+            middle = sheet.view.to_screen(fixture.x, fixture.y)
+            half = picture.deviceIndependentSize() / 2.0
+            x, y = (middle.x() - half.width()) * sheet.ratio, (middle.y() - half.height()) * sheet.ratio
+            painter.drawPixmap(QPointF(round(x) / sheet.ratio, round(y) / sheet.ratio), picture)
 
     def paint_edges(self, painter: QPainter, sheet: Sheet) -> None:
         """Put down the rulers."""
@@ -175,6 +199,14 @@ def _covered(plan: Plan, fixture: Fixture, sheet: Sheet) -> QRectF:
     body = QPolygonF(polygon(sheet.view, corners_of(plan, fixture))).boundingRect()
     middle = sheet.view.to_screen(fixture.x, fixture.y)
     return body.united(QRectF(middle.x() - BADGE, middle.y() - BADGE, 2 * BADGE, 2 * BADGE))
+
+
+def _alone(fixture: Fixture, model: Model, level: float, sheet: Sheet) -> QPixmap:
+    """Return the picture of one fixture with its middle in the middle."""
+    side = 2 * math.ceil(math.hypot(model.length, model.width) * sheet.view.scale / 2 + BADGE + 12.0)
+    view = View(sheet.view.scale, side / 2, side / 2)
+    around = replace(sheet, view=view, size=QSize(side, side))
+    return _drawn(around, lambda on: paint_fixture(on, replace(fixture, x=0.0, y=0.0), model, level, view, sheet.look))
 
 
 def _from_view_to_view(old: View, new: View) -> QTransform:

@@ -36,7 +36,7 @@ def paint_opening(painter: QPainter, room: Room, opening: Opening, view: View, l
     painter.drawLine(a, a + outer)
     painter.drawLine(b, b + outer)
     if opening.kind == "door":
-        _paint_leaf(painter, a, b, inward, opening, look)
+        _paint_leaf(painter, a, b, inward, opening, look, outer)
     elif opening.kind == "window":
         for share in (0.15, 0.5, 0.85):
             painter.drawLine(a + outer * share, b + outer * share)
@@ -44,9 +44,18 @@ def paint_opening(painter: QPainter, room: Room, opening: Opening, view: View, l
         _paint_sheet(painter, a, b, inward, opening.height * view.scale, opening, look, outer)
 
 
-def _paint_leaf(painter: QPainter, a: QPointF, b: QPointF, inward: QPointF, opening: Opening, look: Look) -> None:
+def _paint_leaf(
+    painter: QPainter, a: QPointF, b: QPointF, inward: QPointF, opening: Opening, look: Look, outer: QPointF
+) -> None:
+    """Draw a door's leaf as it opens: into the room, outwards, or shut in the wall where it slides."""
     hinge, latch = (a, b) if opening.hinge == "start" else (b, a)
     reach = math.hypot(b.x() - a.x(), b.y() - a.y())
+    if opening.swing == "along":
+        # Shut, in the middle of the wall; it slides along it.
+        painter.drawLine(a + outer * 0.5, b + outer * 0.5)
+        return
+    if opening.swing == "out":
+        hinge, latch, inward = hinge + outer, latch + outer, -inward
     tip = hinge + inward * reach
     painter.drawLine(hinge, tip)
     painter.setPen(pen(faded(look.theme.opening, 0.55), 1.0))

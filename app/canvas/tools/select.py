@@ -3,29 +3,28 @@ which."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas import commands
 from app.canvas.footprints import box_around, corners_of, thing_with
-from app.canvas.hit import corner_under, thing_under, things_under, wall_under
+from app.canvas.hit import corner_under, picture_under, thing_under, things_under, wall_under
 from app.canvas.measuring import DimensionLine
 from app.canvas.paint.dimensions import paint_dimension
-from app.canvas.paint.look import wall_width
-from app.canvas.paint.selection import paint_brackets, paint_corner_handles, paint_turn_handle, turn_handle
+from app.canvas.paint.selection import paint_brackets, paint_corner_handles, paint_turn_handle
 from app.canvas.pointer import Pointer
 from app.canvas.tools.boxing import Boxing
 from app.canvas.tools.gesture import Gesture
+from app.canvas.tools.handles import HANDLE_PX, REACH_PX, Handle, handle_under, is_on_turn_handle, turn_handle_place
 from app.canvas.tools.moving import Moving
 from app.canvas.tools.shaping import DraggingCorner, DraggingWall
 from app.canvas.tools.tool import Tool
 from app.canvas.tools.turning import Turning
 from app.canvas.tools.typed_lengths import TypedLengths
-from core.plan import Note, Opening
+from core.plan import Note, Plan
 from core.plan.edits import changed, with_corner_inserted, without_corner
 from core.plan.outline import OutlineError
 from core.units import UnitSystem
@@ -34,11 +33,6 @@ if TYPE_CHECKING:
     from app.canvas.canvas import PlanCanvas
 
 __all__ = ["SelectTool"]
-
-REACH_PX = 5.0
-HANDLE_PX = 8.0
-
-Handle = tuple[str, int]  # "corner" or "wall", and its index
 
 
 class SelectTool(Tool):
@@ -85,12 +79,12 @@ class SelectTool(Tool):
             self._click = label
             return
         ids = self.canvas.document.selection
-        if self._is_on_turn_handle(at.pos):
+        if is_on_turn_handle(self.canvas, at.pos):
             box = box_around(self.canvas.document.plan, ids)
             if box is not None:
                 self._begin = lambda now: Turning(self.canvas, self._first(), ids, box)
             return
-        handle = self._handle_under(at)
+        handle = handle_under(self.canvas, at)
         if handle is not None:
             self._press_handle(handle)
             return
@@ -111,10 +105,11 @@ class SelectTool(Tool):
         document = self.canvas.document
         self.picked = None
         stack = things_under(document.plan, at.point, REACH_PX / self.canvas.view.scale)
+        picture = picture_under(document.plan, at.point)
+        if picture is not None and at.ctrl:
+            stack.append(picture)
         if not stack:
-            if not at.shift:
-                self._click = lambda: document.select(())
-            self._begin = lambda now: Boxing(self.canvas, self._first())
+            self._press_paper(at, picture)
             return
         top = stack[0]
         if at.shift:
@@ -127,9 +122,19 @@ class SelectTool(Tool):
             document.select({top})
             held = top
         else:
-            below = stack[(stack.index(top) + 1) % len(stack)] if at.ctrl else top
+            below = stack[(stack.index(held) + 1) % len(stack)] if at.ctrl else top
             self._click = lambda: document.select({below})
         self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, held)
+
+    def _press_paper(self, at: Pointer, picture: str | None) -> None:
+        """A click on paper selects nothing, a drag pulls a box, or the picture underneath where that is selected."""
+        document = self.canvas.document
+        if not at.shift:
+            self._click = lambda: document.select(())
+        if picture is not None and document.selection == {picture} and not _is_locked(document.plan):
+            self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, picture)
+        else:
+            self._begin = lambda now: Boxing(self.canvas, self._first())
 
     def move(self, at: Pointer) -> None:
         if self.gesture is not None:
@@ -234,46 +239,17 @@ class SelectTool(Tool):
 
     def _hover(self, at: Pointer) -> None:
         was = self.hot
-        self.hot = self._handle_under(at)
+        self.hot = handle_under(self.canvas, at)
         over = thing_under(self.canvas.document.plan, at.point, REACH_PX / self.canvas.view.scale)
         if self.lengths.opener_under(at.pos, self._picked_walls()) is not None:
             shape = Qt.CursorShape.IBeamCursor
-        elif self._is_on_turn_handle(at.pos) or self.hot is not None:
+        elif is_on_turn_handle(self.canvas, at.pos) or self.hot is not None:
             shape = Qt.CursorShape.PointingHandCursor
         else:
             shape = Qt.CursorShape.SizeAllCursor if over else Qt.CursorShape.ArrowCursor
         self.canvas.setCursor(shape)
         if was != self.hot:
             self.canvas.update()
-
-    def _handle_under(self, at: Pointer) -> Handle | None:
-        """Return the room's handle under the pointer; none while things are selected, nor below a thing."""
-        outline = self.canvas.document.plan.room.outline
-        if len(outline) < 3 or self.canvas.document.selection:
-            return None
-        scale = self.canvas.view.scale
-        corner = corner_under(outline, at.point, HANDLE_PX / scale)
-        if corner is not None:
-            return "corner", corner
-        covered = thing_under(self.canvas.document.plan, at.point, REACH_PX / scale) is not None
-        wall = wall_under(outline, at.point, (REACH_PX + wall_width(self.canvas.view) / 2) / scale)
-        if wall is None:
-            return None
-        a, b = self.canvas.document.plan.room.wall(wall)
-        middle = self.canvas.view.to_screen((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        is_on_middle = (at.pos - middle).manhattanLength() <= HANDLE_PX
-        return ("wall", wall) if is_on_middle or not covered else None
-
-    def _is_on_turn_handle(self, pos: QPointF) -> bool:
-        handle = self._turn_handle()
-        return handle is not None and math.hypot(pos.x() - handle.x(), pos.y() - handle.y()) <= HANDLE_PX + 1.0
-
-    def _turn_handle(self) -> QPointF | None:
-        plan, ids = self.canvas.document.plan, self.canvas.document.selection
-        box = box_around(plan, ids)
-        if box is None or all(isinstance(thing_with(plan, identity), Opening) for identity in ids):
-            return None
-        return turn_handle(box, self.canvas.view, self.canvas.frame)
 
     def dimension_lines(self) -> list[DimensionLine]:
         """Return the dimensions on show: those of the one selected thing, else of the picked wall or corner."""
@@ -300,8 +276,12 @@ class SelectTool(Tool):
         if self.gesture is not None:
             self.gesture.paint(painter)
             return
-        handle = self._turn_handle()
+        handle = turn_handle_place(self.canvas)
         if handle is not None:
             paint_turn_handle(painter, handle, canvas.look)
         for shown in self.dimension_lines():
             paint_dimension(painter, shown, canvas.look)
+
+
+def _is_locked(plan: Plan) -> bool:
+    return plan.underlay is not None and plan.underlay.locked

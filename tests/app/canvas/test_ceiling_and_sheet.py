@@ -24,6 +24,7 @@ from core.units import FOOT, INCH
 from tests.app.canvas import shops
 
 RETURN, DELETE, ESCAPE = Qt.Key.Key_Return, Qt.Key.Key_Delete, Qt.Key.Key_Escape
+CTRL = Qt.KeyboardModifier.ControlModifier
 
 
 def test_an_obstacle_by_its_rectangle_its_usual_size_and_a_typed_size(hand_on):
@@ -184,6 +185,44 @@ def test_a_picture_is_laid_scaled_by_two_points_moved_and_kept_in_the_file(hand_
     assert plan_from_text(plan_to_text(hand.plan)) == hand.plan
     hand.key(DELETE)
     assert hand.plan == before
+
+
+def test_the_selecting_hand_takes_the_picture_by_ctrl_and_click(hand_on, sketch):
+    hand = hand_on(shops.furnished())
+    hand.canvas.set_tool("picture underneath")
+    hand.canvas.tool.lay(sketch)
+    hand.key(ESCAPE)
+    underlay = hand.plan.underlay
+    hand.document.select(())
+    hand.click(9, 9)
+    assert hand.document.selection == frozenset()  # a plain click on paper selects nothing
+    hand.click(9, 9, CTRL)
+    assert hand.document.selection == {underlay.id}
+    hand.drag((9, 9), (10, 10))
+    assert (hand.plan.underlay.x, hand.plan.underlay.y) == pytest.approx((underlay.x + FOOT, underlay.y + FOOT))
+    assert hand.document.undo_text == "Move sketch.png"
+    hand.key(Qt.Key.Key_Right)
+    assert hand.plan.underlay.x == pytest.approx(underlay.x + FOOT + INCH)
+    hand.document.apply("Lock", changed(hand.plan, [underlay.id], locked=True))
+    locked = hand.plan
+    hand.drag((9, 9), (10, 10))
+    assert hand.plan == locked
+    hand.click(9, 9)
+    assert hand.document.selection == frozenset()
+    # Below a fixture, too, and by Tab after everything else.
+    hand.document.select({hand.plan.fixtures[0].id})
+    spot = hand.plan.fixtures[0].x / FOOT, hand.plan.fixtures[0].y / FOOT
+    for _ in range(4):
+        hand.click(*spot, CTRL)
+        if hand.document.selection == {underlay.id}:
+            break
+    assert hand.document.selection == {underlay.id}
+    hand.document.select(())
+    hand.key(Qt.Key.Key_Tab, Qt.KeyboardModifier.ShiftModifier)
+    assert hand.document.selection == {underlay.id}
+    hand.canvas.grab()
+    hand.key(DELETE)
+    assert hand.plan.underlay is None
 
 
 def test_a_large_photo_is_made_small_enough_for_the_file(hand_on, tmp_path):
