@@ -1,24 +1,27 @@
-"""The joists above the ceiling: Enter or a click lays them over the whole room, a drag over a part of it."""
+"""The joists above the ceiling: Enter or a click lays them over the whole room, a drag over a part of it, corners set
+with Shift over a part of any shape."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
-from app.canvas.candidates import for_tape
+from app.canvas.candidates import for_new_corner, for_tape
 from app.canvas.joist_lines import new_zone
 from app.canvas.paint.joists import paint_zone
 from app.canvas.paint.selection import paint_box
 from app.canvas.pointer import Pointer
-from app.canvas.snapping import Snap
+from app.canvas.snapping import Candidates, Snap
 from app.canvas.tools.gesture import paint_snap
+from app.canvas.tools.outline import OutlineTool
 from app.canvas.tools.tool import Tool
 from core.ceiling.joists import zone_at
 from core.plan import Point
 from core.plan.edits import added, fresh_id, removed
-from core.plan.outline import outline_problem
+from core.plan.outline import outline_problem, signed_area
 from core.plan.settle import settled_point
 from core.units import INCH
 
@@ -28,6 +31,25 @@ if TYPE_CHECKING:
 __all__ = ["JoistTool"]
 
 _LEAST = 12 * INCH
+
+
+class _PartOutline(OutlineTool):
+    """The corners of a part that is no rectangle."""
+
+    whole = "part"
+    edge = "edge"
+
+    def __init__(self, canvas: PlanCanvas, lay: Callable[[tuple[Point, ...]], None]) -> None:
+        super().__init__(canvas)
+        self._lay = lay
+
+    def candidates(self) -> Candidates:
+        drawn = for_new_corner(self.corners, self.canvas.grid_step)
+        room = for_tape(self.canvas.document.plan, None, None)
+        return Candidates((*drawn.places, *room.places), (*drawn.lines, *room.lines), drawn.grid)
+
+    def closed(self, corners: Sequence[Point]) -> None:
+        self._lay(tuple(corners))
 
 
 class JoistTool(Tool):
@@ -40,21 +62,32 @@ class JoistTool(Tool):
         self.at: Pointer | None = None
         self.start: Pointer | None = None
         self.first = self.second = Snap((0.0, 0.0))
+        self.part = _PartOutline(canvas, self._lay)
 
     def hint(self) -> str:
+        if self.part.corners:
+            return self.part.hint()
         if self.canvas.document.plan.room.joists:
-            return "Click joists to change them at the right, drag over a part of the room where they run otherwise."
-        return "Click or press Enter for joists over the whole room, or drag over a part of it."
+            return "Click joists to change them; drag over a part where they run otherwise, or Shift+click its corners."
+        return (
+            "Click or press Enter for joists over the whole room; drag over a part of it, or Shift+click its corners."
+        )
 
     def is_busy(self) -> bool:
-        return self.start is not None
+        return self.start is not None or self.part.is_busy()
 
     def press(self, at: Pointer) -> None:
+        if at.shift or self.part.corners:
+            self.part.press(at)
+            return
         self.move(at)
         self.start, self.first = at, self.second
 
     def move(self, at: Pointer) -> None:
         self.at = at
+        if self.part.corners:
+            self.part.move(at)
+            return
         candidates = for_tape(self.canvas.document.plan, None, self.canvas.grid_step)
         self.second = self.canvas.snapped(at.point, candidates, at)
 
@@ -72,7 +105,16 @@ class JoistTool(Tool):
         else:
             self._lay(())
 
+    def double_click(self, at: Pointer) -> None:
+        if self.part.corners:
+            self.part.double_click(at)
+
+    def wants(self, event: QKeyEvent) -> bool:
+        return bool(self.part.corners) and self.part.wants(event)
+
     def key(self, event: QKeyEvent) -> bool:
+        if self.part.corners:
+            return self.part.key(event)
         document = self.canvas.document
         zones = {zone.id for zone in document.plan.room.joists} & document.selection
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
@@ -85,6 +127,7 @@ class JoistTool(Tool):
 
     def cancel(self) -> None:
         self.start = None
+        self.part.cancel()
 
     def _rectangle(self) -> tuple[Point, ...]:
         (ax, ay), (bx, by) = self.first.point, self.second.point
@@ -97,8 +140,8 @@ class JoistTool(Tool):
         if len(plan.room.outline) < 3:
             self.canvas.say("Draw the room first; joists run between its walls.")
             return
-        if outline and min(outline[2][0] - outline[0][0], outline[2][1] - outline[0][1]) < _LEAST:
-            self.canvas.say("That part is too small for joists: drag over at least a foot both ways.")
+        if outline and abs(signed_area(outline)) < _LEAST * _LEAST:
+            self.canvas.say("That part is too small for joists: it takes at least a foot both ways.")
             return
         problem = outline_problem(outline) if outline else None
         if problem is not None:
@@ -118,6 +161,9 @@ class JoistTool(Tool):
             paint_zone(
                 painter, zone, canvas.document.plan.room, canvas.view, canvas.look, zone.id in canvas.document.selection
             )
+        if self.part.corners:
+            self.part.paint(painter)
+            return
         if self.at is None:
             return
         if self.start is not None and self.at.is_far_from(self.start):

@@ -24,7 +24,7 @@ from core.units import FOOT, INCH
 from tests.app.canvas import shops
 
 RETURN, DELETE, ESCAPE = Qt.Key.Key_Return, Qt.Key.Key_Delete, Qt.Key.Key_Escape
-CTRL = Qt.KeyboardModifier.ControlModifier
+CTRL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 
 
 def test_an_obstacle_by_its_rectangle_its_usual_size_and_a_typed_size(hand_on):
@@ -81,6 +81,43 @@ def test_a_part_of_the_room_has_joists_of_its_own(hand_on):
     assert hand.document.selection == {whole.id}
     hand.click(15, 7)
     assert hand.document.selection == {part.id}
+
+
+def test_a_part_of_any_shape_is_drawn_corner_by_corner(hand_on):
+    hand = hand_on(shops.rectangle())  # 20 x 14 ft
+    hand.canvas.set_tool("joists")
+    hand.key(RETURN)
+    hand.click(0.1, 0.1, SHIFT)  # snaps to the room's corner
+    assert "next corner" in hand.canvas.tool.hint()
+    hand.click(10, 0)
+    hand.move(10, 6)
+    hand.type("4'")  # straight up
+    hand.click(6, 4)
+    hand.click(6, 2)
+    hand.key(Qt.Key.Key_Backspace)
+    hand.move(3, -2)
+    assert "edge" in hand.canvas.tool.part.problem
+    assert "wall" not in hand.canvas.tool.part.problem
+    hand.click(6, 10)
+    hand.click(0, 10)
+    hand.key(RETURN)
+    _, part = hand.plan.room.joists
+    corners = [(0, 0), (10, 0), (10, 4), (6, 4), (6, 10), (0, 10)]
+    assert [(x / FOOT, y / FOOT) for x, y in part.outline] == [pytest.approx(corner, abs=1e-6) for corner in corners]
+    assert hand.document.selection == {part.id}
+    assert hand.canvas.tool.name == "joists"
+    assert plan_from_text(plan_to_text(hand.plan)) == hand.plan
+    # Each runs in its own part: the notch belongs to the whole room's joists.
+    hand.document.apply("Turn joists", changed(hand.plan, [part.id], direction_deg=0.0))
+    across = [(a, b) for a, b in joist_segments(hand.plan) if abs(a[1] - b[1]) < 1e-6]
+    assert across
+    reach = {y: max(a[0], b[0]) / FOOT for a, b in across for y in [a[1] / FOOT]}
+    assert all(x == pytest.approx(10 if y < 4 else 6) for y, x in reach.items())
+    hand.canvas.grab()
+    hand.click(8, 8, SHIFT)
+    hand.key(ESCAPE)
+    assert len(hand.plan.room.joists) == 2
+    assert hand.canvas.tool.name == "select"
 
 
 def test_a_fixture_is_pulled_to_a_joist_and_is_told_so(hand_on):
