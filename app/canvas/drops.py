@@ -1,5 +1,7 @@
-"""Things dragged in from the shelf: while they hover they are shown on the plan with their light; a drop is
-one step."""
+"""Things dragged in from the shelf: while they hover they are shown on the plan with their light; a drop is one step.
+
+A fixture that is dropped with Shift held opens the panel for rows and columns of it.
+"""
 
 from __future__ import annotations
 
@@ -19,7 +21,7 @@ from app.canvas.pointer import Pointer
 from app.canvas.snapping import Snap
 from app.canvas.tools.gesture import paint_snap
 from core.catalogue import catalogue
-from core.plan import FurnitureKind, Model, Plan, Point
+from core.plan import Fixture, FurnitureKind, Model, Plan, Point
 from core.plan.edits import hung
 
 if TYPE_CHECKING:
@@ -63,6 +65,7 @@ class ShelfDrop:
         if thing is None:
             raise LookupError("the dragged thing is not in its own plan")
         self.name = name_of(plan, thing)
+        self.is_fixture = isinstance(thing, Fixture)
         self.candidates = for_thing(plan, {self.identity}, thing, canvas.grid_step, canvas.units)
         self.last = at
         self.snap = Snap(at.point)
@@ -89,7 +92,8 @@ class ShelfDrop:
         for dimension in dimensions_of(plan, self.identity):
             shown = laid_out(dimension, plan.room, canvas.view, canvas.look, canvas.frame)
             paint_dimension(painter, shown, canvas.look)
-        paint_snap(painter, canvas, self.snap, self.last)
+        more = "rows and columns of it" if self.is_fixture and self.last.shift else ""
+        paint_snap(painter, canvas, self.snap, self.last, more)
 
 
 class Drops:
@@ -132,10 +136,13 @@ class Drops:
         if dragged is None:
             event.ignore()
             return
-        dragged.drop(self._at(event))
+        at = self._at(event)
+        dragged.drop(at)
         _take(event)
         self.canvas.finish()
         self.canvas.setFocus(Qt.FocusReason.MouseFocusReason)
+        if dragged.is_fixture and at.shift:
+            self.canvas.array.open_for_selection()
 
     def _model_with(self, identity: str) -> Model | None:
         models = self.canvas.document.plan.models

@@ -243,7 +243,8 @@ class Shelf(QScrollArea):
                 example = "Invented example, placeholder price" if model.is_example else "Your own entry"
                 item.setToolTip(
                     f"{model.name}\n{size}, {model.kind}, {model.lens} lens, CRI {model.cri}\n"
-                    f"{example}\nDrag it, or double-click to place it in the middle of the room"
+                    f"{example}\nDrag it (with Shift: rows and columns of it), or double-click to place it in the"
+                    " middle of the room"
                 )
 
 

@@ -69,9 +69,7 @@ class JoistTool(Tool):
             return self.part.hint()
         if self.canvas.document.plan.room.joists:
             return "Click joists to change them; drag over a part where they run otherwise, or Shift+click its corners."
-        return (
-            "Click or press Enter for joists over the whole room; drag over a part of it, or Shift+click its corners."
-        )
+        return "Click or press Enter for joists over the whole room; drag over a part, or Shift+click its corners."
 
     def is_busy(self) -> bool:
         return self.start is not None or self.part.is_busy()

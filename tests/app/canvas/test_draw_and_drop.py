@@ -7,6 +7,7 @@ import json
 import pytest
 from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtGui import QDragEnterEvent, QDragLeaveEvent, QDragMoveEvent, QDropEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.canvas.drops import MIME_TYPE
@@ -35,8 +36,8 @@ def hover(hand, data: QMimeData, *way: tuple[float, float]) -> bool:  # type: ig
     return enter.isAccepted()
 
 
-def drop(hand, data: QMimeData, x: float, y: float) -> None:  # type: ignore[no-untyped-def]
-    QApplication.sendEvent(hand.canvas, QDropEvent(hand.pos(x, y), COPY, data, LEFT, NONE))
+def drop(hand, data: QMimeData, x: float, y: float, held=NONE) -> None:  # type: ignore[no-untyped-def]
+    QApplication.sendEvent(hand.canvas, QDropEvent(hand.pos(x, y), COPY, data, LEFT, held))
 
 
 def test_a_fixture_from_the_shelf_is_one_step_and_selected(hand_on):
@@ -53,6 +54,27 @@ def test_a_fixture_from_the_shelf_is_one_step_and_selected(hand_on):
     assert hand.document.undo_text == "Add 4 ft strip"
     hand.document.undo()
     assert hand.plan == before
+
+
+def test_a_fixture_dropped_with_shift_becomes_rows_and_columns(hand_on):
+    before = shops.rectangle()
+    hand = hand_on(before)
+    data = mime({"what": "fixture", "model": "strip-4"})
+    hover(hand, data, (3, 3), (8, 6))
+    drop(hand, data, 8, 6, Qt.KeyboardModifier.ShiftModifier)
+    panel = hand.canvas.array
+    assert panel.isVisible()
+    panel.counts.selectAll()
+    QTest.keyClicks(panel.counts, "2 x 3")
+    QTest.keyClick(panel.counts, Qt.Key.Key_Return)
+    assert len(hand.plan.fixtures) == 6
+    for _ in range(2):  # hung, and dropped
+        hand.document.undo()
+    assert hand.plan == before
+    bench = mime({"what": "bench"})
+    hover(hand, bench, (3, 3), (8, 6))
+    drop(hand, bench, 8, 6, Qt.KeyboardModifier.ShiftModifier)
+    assert not panel.isVisible()
 
 
 def test_a_model_that_the_plan_lacks_comes_from_the_catalogue(hand_on):

@@ -11,10 +11,11 @@ from types import SimpleNamespace
 
 import pytest
 from PySide6.QtCore import QSettings, Qt
-from PySide6.QtGui import QAction, QColor, QGuiApplication, QKeySequence
+from PySide6.QtGui import QAction, QColor, QGuiApplication, QKeySequence, QShortcut
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QMenu, QWidget
 
+from app.canvas.steps import NUDGES
 from app.canvas.tools import TOOLS
 from app.dialogs.data_sheet import DataSheetDialog
 from app.dialogs.data_sheet_model import blank_model
@@ -22,7 +23,7 @@ from app.dialogs.reading_matter import KEYS, KeysDialog
 from app.files import demo_plan
 from app.theme import theme
 from app.window import MainWindow
-from core.units import UnitSystem
+from core.units import UnitSystem, show_length
 from tests.app.shell.looking_over import cut_texts, nameless, tipless, unreached
 
 ROOT = Path(__file__).parents[3]
@@ -150,8 +151,17 @@ def test_the_list_of_keys_has_every_key_of_the_menus_and_no_key_twice(shop: Main
     # Nothing in the window has a key that is in no menu.
     others = [a for a in shop.findChildren(QAction) if a.shortcuts() and a not in every]
     assert [a.text() for a in others] == []
+    others = [k.key().toString() for k in shop.findChildren(QShortcut)]
+    assert [key for key in others if key and key not in shown] == []
     assert all(does for _, does in KEYS)
     dialog.close()
+
+
+@pytest.mark.parametrize("units", UnitSystem)
+def test_the_list_of_keys_tells_the_steps_of_a_nudge_in_both_systems(units: UnitSystem) -> None:
+    told = dict(KEYS)["Arrow keys"]
+    in_words = [told.index(show_length(step, units)) for step in NUDGES[units]]
+    assert sorted(in_words) == in_words  # alone, with Shift, with Ctrl
 
 
 def test_every_menu_opens_by_a_letter_of_its_own(shop: MainWindow) -> None:
