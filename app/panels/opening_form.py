@@ -43,6 +43,11 @@ class OpeningForm(QWidget):
         self.hinge = Choice(
             "hinged at", (("its beginning", "start"), ("its end", "end")), "Which jamb carries the hinges"
         )
+        self.swing = Choice(
+            "opens",
+            (("into the room", "in"), ("outwards", "out"), ("sideways, along the wall", "along")),
+            "Where its leaf goes: fixtures keep clear of what swings into the room",
+        )
         self.reflects = Quantity("reflects", "share", 0.0, 0.95, "Share of the light that it gives back: glass 0.1")
         self.note = words("", "small", "muted", wrap=True)
         self.gear = link("Hang tracks and opener", "Draws what an overhead door needs under the ceiling")
@@ -57,6 +62,7 @@ class OpeningForm(QWidget):
             self.sill,
             self.start,
             self.hinge,
+            self.swing,
             self.reflects,
             self.note,
         )
@@ -72,6 +78,7 @@ class OpeningForm(QWidget):
         self.sill.entered.connect(self._set_sill)
         self.start.entered.connect(lambda value: self._change("Place", start=value))
         self.hinge.chosen.connect(lambda value: self._change("Hinge", hinge=value))
+        self.swing.chosen.connect(lambda value: self._change("Swing", swing=value))
         self.reflects.entered.connect(lambda value: self._change("Set finish of", reflectance=value))
         self.gear.clicked.connect(self._hang_gear)
 
@@ -99,13 +106,15 @@ class OpeningForm(QWidget):
             (self.sill, "sill"),
             (self.start, "start"),
             (self.hinge, "hinge"),
+            (self.swing, "swing"),
             (self.reflects, "reflectance"),
         )
         for row, field in rows:
             row.set_value(common(getattr(item, field) for item in items))
         kinds = {item.kind for item in items}
         self.raised.setVisible(kinds == {"overhead door"})
-        self.hinge.setVisible(kinds == {"door"})
+        self.hinge.setVisible(kinds == {"door"} and any(item.swing != "along" for item in items))
+        self.swing.setVisible(kinds == {"door"})
         self.start.setVisible(len(items) == 1)
         missing = any(len(gear_of(plan.room, item.id)) < 3 for item in items)
         self.gear.setVisible(kinds == {"overhead door"} and missing)

@@ -9,7 +9,7 @@ writes the table.
 from core.ceiling.as_built import Deviation, as_built_plan, deviations, plan_as_hung, taken_into_plan, with_as_built
 from core.ceiling.box_list import box_centres_text, box_table_of
 from core.ceiling.chalk import ChalkLine, chalk_lines, off_lines
-from core.ceiling.conflicts import Conflict, conflicts
+from core.ceiling.conflicts import Conflict, conflicts, in_the_way
 from core.ceiling.feeding import CeilingPoint, ceiling_points, feeding_of
 from core.ceiling.hanging import HangingStep, LadderStop, hanging_steps, ladder_stops
 from core.ceiling.nudge import Nudge, light_cost, nudges
@@ -41,6 +41,7 @@ __all__ = [
     "deviations",
     "feeding_of",
     "hanging_steps",
+    "in_the_way",
     "ladder_stops",
     "light_cost",
     "nudges",

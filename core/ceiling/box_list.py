@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from core.ceiling.as_built import as_built_plan
+from core.ceiling.conflicts import in_the_way
 from core.ceiling.reference import WallPairError
 from core.ceiling.sheet import BoxRow, CeilingSheet, sheet_as_far_as_known
 from core.plan import Plan
@@ -35,7 +37,8 @@ COLUMNS = (
 
 def box_centres_text(sheet: CeilingSheet) -> str:
     """Return the table as CSV; lengths in decimal inches and as a tape reads them, places on the plan in metres."""
-    return csv_text(COLUMNS, (_cells(sheet, row) for row in sheet.rows))
+    blocked = in_the_way(as_built_plan(sheet))
+    return csv_text(COLUMNS, (_cells(sheet, row, blocked.get(row.point.fixture.id, ())) for row in sheet.rows))
 
 
 def box_table_of(plan: Plan) -> str:
@@ -46,7 +49,7 @@ def box_table_of(plan: Plan) -> str:
         return csv_text(COLUMNS, ())
 
 
-def _cells(sheet: CeilingSheet, row: BoxRow) -> tuple[Cell, ...]:
+def _cells(sheet: CeilingSheet, row: BoxRow, blocked: tuple[str, ...]) -> tuple[Cell, ...]:
     point = row.point
     return (
         point.fixture.id,
@@ -59,7 +62,7 @@ def _cells(sheet: CeilingSheet, row: BoxRow) -> tuple[Cell, ...]:
         sheet.tape(row.from_b),
         row.joist.text(sheet.system),
         row.joist.box,
-        _note(row),
+        _note(row, blocked),
         row.mark,
         point.model.name,
         figure(row.place[0], 6),
@@ -71,8 +74,9 @@ def _cells(sheet: CeilingSheet, row: BoxRow) -> tuple[Cell, ...]:
     )
 
 
-def _note(row: BoxRow) -> str:
-    parts = [f"{row.axis}"]
+def _note(row: BoxRow, blocked: tuple[str, ...]) -> str:
+    parts = [f"CONFLICT with {' and '.join(blocked)}: do not cut"] if blocked else []
+    parts.append(row.axis)
     if row.point.screws:
         parts.append(f"{row.joist.screws_in_wood} of {row.joist.screws} screws in wood")
     if row.point.is_assumed:

@@ -29,7 +29,7 @@ from core.ceiling.joists import place_to_joists, zone_at
 from core.plan import Fixture, KeepOut, Plan, Point
 from core.units import UnitSystem, show_inches_decimal, show_length
 
-__all__ = ["Conflict", "conflicts"]
+__all__ = ["Conflict", "conflicts", "in_the_way"]
 
 Severity = Literal["conflict", "tight", "notice"]
 _ORDER = {"conflict": 0, "tight": 1, "notice": 2}
@@ -72,6 +72,15 @@ def conflicts(plan: Plan) -> tuple[Conflict, ...]:
         for part in parts:
             found += part(plan, fixture, body)
     return tuple(sorted(found, key=lambda c: (_ORDER[c.severity], c.clearance, c.fixture, c.other)))
+
+
+def in_the_way(plan: Plan) -> dict[str, tuple[str, ...]]:
+    """Return for each fixture that cannot hang where it is drawn what it meets there."""
+    met: dict[str, tuple[str, ...]] = {}
+    for conflict in conflicts(plan):
+        if conflict.severity == "conflict":
+            met[conflict.fixture] = (*met.get(conflict.fixture, ()), conflict.what)
+    return met
 
 
 def _system(plan: Plan) -> UnitSystem:
@@ -152,7 +161,7 @@ def _doors(plan: Plan, fixture: Fixture, body: Body) -> Iterator[Conflict]:
             source = "published door guides: 12 in headroom, 3 3/4 in side room"
             yield from _against(plan, fixture, body, zone, named, 0.0, source)
             yield from _shaded(plan, fixture, body, zone, named)
-        elif door.kind == "door":
+        elif door.kind == "door" and door.swing == "in":
             named = (door.id, f"the swing of {door.name or 'the door'}")
             leaf = door_leaf(plan.room, door)
             yield from _against(plan, fixture, body, leaf, named, clearances.door_leaf, "common practice, no source")

@@ -205,7 +205,7 @@ def _marks(points: Sequence[CeilingPoint]) -> list[str]:
 def _row(plan: Plan, reference: Reference, laid: _Laid, n: int) -> BoxRow:
     place = laid.placed[n]
     has_next = n + 1 < len(laid.placed) and laid.spans(n, n + 1)
-    partner = _partner(laid, n)
+    partner = _partner(laid, n, n + 1 if has_next else None)
     return BoxRow(
         mark=laid.marks[n],
         point=laid.points[n],
@@ -221,20 +221,22 @@ def _row(plan: Plan, reference: Reference, laid: _Laid, n: int) -> BoxRow:
     )
 
 
-def _partner(laid: _Laid, n: int) -> int | None:
-    """Return the row that shows a slip in either distance best.
+def _partner(laid: _Laid, n: int, following: int | None) -> int | None:
+    """Return the row that shows a slip in either distance best; that of the other check only where there is no other.
 
     The change of the distance between two places with either of their coordinates is the cosine towards it, so the
     smaller of the two cosines is what the check is worth.
     """
-    best, worth = None, 0.0
+    best, worth = None, (False, 0.0)
     mine = laid.rounded[n]
     for other, theirs in enumerate(laid.rounded):
         away = math.dist(laid.placed[n], laid.placed[other])
         off = min(abs(mine[0] - theirs[0]), abs(mine[1] - theirs[1]))
-        if other == n or off < laid.step or off / away <= worth + _TURN_FREE or not laid.spans(n, other):
+        if other == n or off < laid.step or not laid.spans(n, other):
             continue
-        best, worth = other, off / away
+        rated = (other != following, off / away - _TURN_FREE)
+        if rated > worth:
+            best, worth = other, (rated[0], off / away)
     return best
 
 

@@ -49,7 +49,8 @@ class Opening:
     """A door, window or overhead door in one wall.
 
     ``start`` is the distance from the wall's first corner to the near jamb [m]. An open overhead door hangs as a sheet
-    under the ceiling, reaching ``height`` back into the room at the height of its head.
+    under the ceiling, reaching ``height`` back into the room at the height of its head. ``swing`` is where the leaf of
+    a door goes: into the room, out of it, or along the wall.
     """
 
     id: str
@@ -62,6 +63,7 @@ class Opening:
     reflectance: Reflectance = 0.5
     is_open: bool = False
     hinge: Literal["start", "end"] = "start"
+    swing: Literal["in", "out", "along"] = "in"
     name: str = ""
 
     __pydantic_config__ = STRICT

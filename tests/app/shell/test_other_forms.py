@@ -86,6 +86,19 @@ def test_a_door_is_hinged_on_its_other_jamb_and_moved(fitted_out: MainWindow) ->
     assert (thing(window, "door-1").hinge, thing(window, "door-1").start) == ("end", pytest.approx(5.5 * FOOT))
 
 
+def test_a_door_opens_outwards_or_slides(fitted_out: MainWindow) -> None:
+    window, form = fitted_out, fitted_out.inspector.other_forms.openings
+    window.document.select(["door-1"])
+    choose(form.swing, "outwards")
+    assert thing(window, "door-1").swing == "out"
+    assert form.hinge.isVisible()
+    choose(form.swing, "sideways, along the wall")
+    assert thing(window, "door-1").swing == "along"
+    assert not form.hinge.isVisible()
+    window.document.select(["gate-1"])
+    assert not form.swing.isVisible()
+
+
 def test_a_hatch_becomes_a_duct_that_hangs_down(fitted_out: MainWindow) -> None:
     window, form = fitted_out, fitted_out.inspector.other_forms.keep_outs
     window.document.select(["hatch-1"])

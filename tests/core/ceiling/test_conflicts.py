@@ -87,6 +87,14 @@ def test_a_door_swings_under_a_low_fixture() -> None:
     assert away == []
 
 
+@pytest.mark.parametrize("swing", ["out", "along"])
+def test_a_door_that_opens_outwards_or_slides_is_in_nobody_s_way(swing: str) -> None:
+    door = Opening("door", "door", 3, 3 * FOOT, 3 * FOOT, 80 * INCH, swing=swing)  # type: ignore[arg-type]
+    # Where the same door opening into the room is in the way by 1/4 in (above).
+    met = found(openings=(door,), places=((2.0, 15.0),), drop=13.25 * INCH)
+    assert [c for c in met if c.other == "door"] == []
+
+
 def test_headroom_of_a_person_and_of_a_raised_sheet() -> None:
     # 8 ft room, hung 20 in down: underside at 96 - 23 = 73 in; 6 ft 4 in = 76 in does not pass by 3 in.
     both = found(drop=20 * INCH)

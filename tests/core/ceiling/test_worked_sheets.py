@@ -75,6 +75,18 @@ def test_out_of_square_room_by_hand() -> None:
     assert _tapes(sheet) == {"A1": ("5'", "5' 11 11/16\""), "A2": ("15'", "11' 11\"")}
 
 
+def test_the_check_across_is_to_another_mark_than_the_next() -> None:
+    # In order: (5 | 6), (6 | 8), (15 | 16) ft from A | B. For the first the second is next and would show a slip best
+    # (1 and 2 ft of 2.24 ft), so the third checks it: 10 and 10 ft.
+    sheet = ceiling_sheet(plan_of(ROOM, [(6, 5), (8, 6), (16, 15)]), WALLS)
+    first = sheet.row("A1")
+    assert (first.next_mark, first.partner) == ("A2", "A3")
+    assert first.to_partner / FOOT == pytest.approx(math.sqrt(200))
+    # With two boxes there is no other.
+    pair = ceiling_sheet(plan_of(ROOM, [(6, 5), (8, 6)]), WALLS)
+    assert [(row.next_mark, row.partner) for row in pair.rows] == [("A2", "A2"), (None, "A1")]
+
+
 def test_rows_square_to_a_are_lines_too_where_b_leans() -> None:
     measured = CeilingWork(
         wall_lengths=tuple(WallLength(i, ft * FOOT) for i, ft in enumerate((24, 20, 24, 20))),

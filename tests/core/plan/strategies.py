@@ -64,7 +64,8 @@ def rooms(draw: st.DrawFn) -> Room:
         start = settled((length - width) * draw(st.integers(0, 10)) / 10)
         kind = draw(st.sampled_from(["door", "window", "overhead door"]))
         hinge = draw(st.sampled_from(["start", "end"]))
-        openings.append(Opening(f"opening-{number + 1}", kind, wall, start, width, 2.0, hinge=hinge))
+        swing = draw(st.sampled_from(["in", "out", "along"]))
+        openings.append(Opening(f"opening-{number + 1}", kind, wall, start, width, 2.0, hinge=hinge, swing=swing))
     own = st.one_of(st.none(), FINISHES)
     finishes = draw(st.one_of(st.just(()), st.tuples(*[own] * len(outline))))
     keep_outs = tuple(
