@@ -248,7 +248,7 @@ class MainWindow(QMainWindow):
 
     def show_settings_table(self) -> None:
         """Open the table of all switch settings; the window stays usable beside it."""
-        dialog = SettingsTable(self.reading, self.switches, self.units, self)
+        dialog = SettingsTable(self.document, self.reading, self.switches, lambda: self.theme, self)
         self._show_beside(dialog)
 
     def show_shopping_list(self) -> None:

@@ -48,10 +48,11 @@ def table_settings(plan: Plan, asked: Sequence[Mapping[str, float]] = ()) -> tup
 
 
 def levels_in_words(levels: Mapping[str, float]) -> str:
-    """Return a setting in words, as "A alone", "A and B at 40 %", "All off"."""
+    """Return a setting in words, as "A alone", "A alone at 40 %", "A and B at 40 %", "All off"."""
     lit = [letter if share >= 1.0 else f"{letter} at {100 * share:.0f} %" for letter, share in levels.items() if share]
     if not lit:
         return "All off"
     if len(lit) == 1:
-        return lit[0] + (" alone" if len(levels) > 1 else "")
+        letter, at, share = lit[0].partition(" at ")
+        return (f"{letter} alone" if len(levels) > 1 else letter) + at + share
     return f"{', '.join(lit[:-1])} and {lit[-1]}"

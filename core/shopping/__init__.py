@@ -7,7 +7,7 @@ from core.shopping.needs import Need
 from core.shopping.packs import Pack, can_be_cut, cheapest_coils, cheapest_mix
 from core.shopping.price_file import PriceFileError, ReadPrices, RefusedRow, price_list_csv, read_prices
 from core.shopping.prices import Price, PriceList, example_prices, with_own_prices
-from core.shopping.running_cost import RunningCost, combination_watts, running_cost
+from core.shopping.running_cost import RunningCost, combination_watts, hourly_cost, running_cost
 from core.shopping.show import COLUMNS, PARTS, bill_csv, bill_page, bill_text, pack_words, show_money
 
 __all__ = [
@@ -35,6 +35,7 @@ __all__ = [
     "cheapest_mix",
     "combination_watts",
     "example_prices",
+    "hourly_cost",
     "needs_of",
     "pack_words",
     "price_list_csv",

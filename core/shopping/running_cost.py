@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from core.plan import Combination, Plan
 
-__all__ = ["RunningCost", "combination_watts", "running_cost"]
+__all__ = ["RunningCost", "combination_watts", "hourly_cost", "running_cost"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,11 @@ def combination_watts(plan: Plan, combination: Combination) -> float:
     """Return the watts of a kept combination."""
     shares = combination.shares()
     return sum(plan.setting(fixture).watts * shares.get(fixture.group, 0.0) for fixture in plan.fixtures)
+
+
+def hourly_cost(plan: Plan, watts: float) -> float:
+    """Return what an hour of so many watts costs, in the user's currency."""
+    return watts / 1000.0 * plan.buying.energy_price
 
 
 def running_cost(plan: Plan) -> RunningCost:

@@ -187,11 +187,10 @@ def test_the_table_lists_every_setting_and_sets_the_switches(lit: MainWindow) ->
     table = lit.findChild(SettingsTable)
     assert table is not None
     rows = [table.table.item(row, 0).text() for row in range(table.table.rowCount())]
-    assert rows[:3] == ["All on", "A alone", "B alone"]
-    assert {"Everything", "Sweep up"} & set(rows)
+    assert rows == ["All on", "1  Everything", "2  Sweep up", "A alone", "B alone", "All off"]
     fc = lit.reading.at({"A": 1.0, "B": 0.0}).room.average / LUX_PER_FC
-    assert float(table.table.item(1, 1).text().replace(",", "")) == pytest.approx(fc, abs=0.5)
-    table.table.setCurrentCell(rows.index("Sweep up"), 0)
+    assert float(table.table.item(3, 1).text().replace(",", "")) == pytest.approx(fc, abs=0.5)
+    table.table.setCurrentCell(rows.index("2  Sweep up"), 0)
     QTest.keyClick(table.table, Qt.Key.Key_Return)
     assert lit.switches.levels == {"A": 0.0, "B": 0.5}
     table.close()

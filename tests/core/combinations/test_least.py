@@ -143,5 +143,6 @@ def test_up_to_six_groups_every_setting_is_in_the_table_and_beyond_the_kept_and_
 def test_words():
     assert levels_in_words({"A": 1.0}) == "A"
     assert levels_in_words({"A": 0.0, "B": 1.0}) == "B alone"
+    assert levels_in_words({"A": 0.0, "B": 0.69}) == "B alone at 69 %"
     assert levels_in_words({"A": 1.0, "B": 0.25, "C": 1.0}) == "A, B at 25 % and C"
     assert levels_in_words({"A": 0.0}) == "All off"
