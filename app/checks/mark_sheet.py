@@ -66,7 +66,8 @@ class MarkSheet(QWidget):
 
     def _plan_changed(self) -> None:
         self.place = None
-        self.update()
+        # The drawing paints this sheet as its child. To ask for both would paint the drawing twice a frame.
+        self._canvas.update()
 
     @guarded
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

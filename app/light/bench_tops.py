@@ -24,6 +24,7 @@ __all__ = ["BenchTop"]
 
 _PIXELS = 3.0  # px between the fine points of a picture, about
 _LARGE = 64.0  # px: the longer side of a bench that is large enough for isolines
+_UNSEEN = 0.002  # share of the light by which it may change before the isolines are traced anew: a line's width or less
 
 
 class BenchTop:
@@ -45,6 +46,7 @@ class BenchTop:
         self._picture: FieldPicture | None = None
         self._is_current = False
         self._curves: tuple[object, list[Isoline]] | None = None
+        self._traced: FloatArray | None = None
 
     @property
     def _core(self) -> tuple[slice, slice]:
@@ -67,7 +69,9 @@ class BenchTop:
     def set_lux(self, lux: FloatArray) -> None:
         """Take the light at the bench's free points, in the grid's row order [lx]."""
         self._values[self._core][self._inside] = lux
-        self._is_current, self._curves = False, None
+        self._is_current = False
+        if self._traced is None or float(np.abs(lux - self._traced).max()) > _UNSEEN * float(lux.max()):
+            self._curves = None
 
     @property
     def brightest(self) -> float:
@@ -115,6 +119,7 @@ class BenchTop:
         asked = (levels, target, self._points(view))
         if self._curves is None or self._curves[0] != asked:
             curves = isolines(self.picture(self._points(view)), levels, target)
+            self._traced = self._values[self._core][self._inside]
             self._curves = asked, [replace(curve, points=self._to_plan(curve.points)) for curve in curves]
         return self._curves[1]
 
