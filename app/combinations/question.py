@@ -41,9 +41,9 @@ class LeastQuestion(QWidget):
         self.light = Quantity("the least that reaches", "light", 0.1, _MOST_LUX, tip)
         self.bench = Choice("at", tip="Which bench, or the whole room")
         self.where = Choice("as", [("average", False), ("darkest spot", True)], "Average, or every point of it")
-        self.find = QPushButton("Find it")
-        self.find.setAutoDefault(False)
-        self.find.setToolTip("Find the switch setting with the fewest watts that reaches it")
+        self.find_it = QPushButton("Find it")
+        self.find_it.setAutoDefault(False)
+        self.find_it.setToolTip("Find the switch setting with the fewest watts that reaches it")
         self.stop = QPushButton("Stop")
         self.stop.setAutoDefault(False)
         self.stop.setToolTip("Call the search off")
@@ -65,7 +65,7 @@ class LeastQuestion(QWidget):
             row.addWidget(part, 1, Qt.AlignmentFlag.AlignTop)
         for part, width in ((self.bench, 20), (self.where, 20), (self.light, 142)):
             part.label.setFixedWidth(width)
-        row.addWidget(self.find, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.find_it, 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(self.stop, 0, Qt.AlignmentFlag.AlignTop)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -76,7 +76,7 @@ class LeastQuestion(QWidget):
     def _connect(self) -> None:
         self.light.entered.connect(self._take_light)
         self.light.line.returnPressed.connect(self.ask)
-        self.find.clicked.connect(lambda _=False: self.ask())
+        self.find_it.clicked.connect(lambda _=False: self.ask())
         self.stop.clicked.connect(lambda _=False: self._runner.drop())
         self._runner.done.connect(self._take)
         self._runner.failed.connect(lambda text: self._say(text, "danger"))
@@ -161,5 +161,5 @@ class LeastQuestion(QWidget):
         self.said.setVisible(bool(text))
 
     def _busy(self, busy: bool) -> None:
-        self.find.setVisible(not busy)
+        self.find_it.setVisible(not busy)
         self.stop.setVisible(busy)

@@ -103,7 +103,7 @@ class SettingsTable(QDialog):
 
     def refresh(self) -> None:
         """Fill the table anew."""
-        plan, reading = self._reading.plan, self._reading
+        plan = self._reading.plan
         units = UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
         if units is not self._units:
             self._units = units
@@ -204,7 +204,7 @@ class SettingsTable(QDialog):
         row = next((n for n, setting in enumerate(self._settings) if setting.levels == levels), None)
         if row is not None and (row != self.table.currentRow() or not self.table.selectedItems()):
             self.table.setCurrentCell(row, 0)
-            self.table.scrollToItem(self.table.item(row, 0))
+            self.table.scrollTo(self.table.model().index(row, 0))
 
     def _selected(self) -> None:
         for button in (self.keep, self.set_switches):

@@ -54,7 +54,7 @@ def names(table):
 
 def ask(table, qtbot, light):
     type_into(table.question.light.line, light, enter=False)
-    QTest.mouseClick(table.question.find, LEFT)
+    QTest.mouseClick(table.question.find_it, LEFT)
     qtbot.waitUntil(lambda: not table.question._runner.is_busy and table.question.said.isVisible(), timeout=30_000)
 
 
