@@ -19,9 +19,10 @@ from app.light.worker import in_plain_words
 from app.reading import Reading
 from app.solver import Solver
 from core.ceiling.as_findings import ceiling_findings
+from core.checks.checker import Checker
 from core.checks.finding import Finding, in_order
 from core.checks.findings import findings
-from core.checks.study import Checker, Study
+from core.checks.study import Study
 from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.light.roomlight import Cancelled

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["Checks", "sentence_of"]
 
 _WEIGHTS = {Severity.ACT: Weight.ACT, Severity.MIND: Weight.MIND, Severity.GOOD: Weight.GOOD}
-_SAID_AT_ONCE = ("average light", "evenness (")
+_SAID_AT_ONCE = ("average light on its top", "average light (", "evenness (", "light", "benches")
 
 
 class Checks:
@@ -60,7 +61,8 @@ class Checks:
     def _arrived(self, found: Found) -> None:
         if found.failure:
             self._window.status.say(found.failure)
-        deep = [sentence_of(f) for f in found.findings if not f.what.startswith(_SAID_AT_ONCE)]
+        benches = {bench.id for bench in self._window.document.plan.benches()}
+        deep = [sentence_of(f) for f in found.findings if not _is_said_at_once(f, benches)]
         self._window.inspector.findings.set_deep(deep, {sentence_of(f): f.place for f in found.findings})
 
     # --- windows
@@ -142,6 +144,12 @@ def sentence_of(finding: Finding) -> Sentence:
     """Return a finding as the panel shows it."""
     share = 1.0 - min(max(finding.weight, 0.0), 1.0)
     return Sentence(_WEIGHTS[finding.severity], finding.title, finding.brief, finding.about, share)
+
+
+def _is_said_at_once(finding: Finding, benches: Collection[str]) -> bool:
+    """Whether the panel says it by itself, from the light alone: of the room and of benches, not of machines."""
+    is_first = finding.where == "Room" or any(identity in benches for identity in finding.about)
+    return (is_first and finding.what.startswith(_SAID_AT_ONCE[:3])) or finding.what in _SAID_AT_ONCE[3:]
 
 
 def _raise(dialog: QDialog) -> None:

@@ -7,9 +7,10 @@ from pathlib import Path
 from app.checks.bench_picture import BenchShadowPicture, save_bench
 from core.ceiling import plan_as_hung
 from core.ceiling.as_findings import ceiling_findings
+from core.checks.checker import Checker
 from core.checks.finding import Finding, Wording
 from core.checks.findings import findings, findings_csv, named_settings
-from core.checks.study import Checker, Study
+from core.checks.study import Study
 from core.checks.targets import work_target
 from core.light.engine import LightEngine
 from core.plan import Plan

@@ -22,7 +22,7 @@ from app.panels.words import words
 from app.suggest.picture import PlanPicture
 from app.suggest.runner import Runner
 from app.theme import Theme
-from core.checks.study import Checker
+from core.checks.checker import Checker
 from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.plan import Plan

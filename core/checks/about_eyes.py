@@ -152,13 +152,13 @@ def _lamp_on_ceiling(study: Study, shares: FloatArray, wording: Wording) -> Iter
 
 def _surfaces(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
     tops = [
-        (float(bench.lux(shares).mean()) * study.plan.piece(bench.bench).reflectance / math.pi)
+        (float(bench.lux(shares).mean()) * wording.factor * study.plan.piece(bench.bench).reflectance / math.pi)
         for bench in study.lighting.benches
         if len(bench.points)
     ]
     task = max(tops, default=0.0)
     for name, faces, least in (("Ceiling", study.ceiling, CEILING_LEAST), ("Walls", study.walls, WALL_LEAST)):
-        lux, bright = faces.lux(shares), faces.luminance(shares)
+        lux, bright = faces.lux(shares) * wording.factor, faces.luminance(shares) * wording.factor
         ratio = bright / task if task > 0.0 else math.nan
         dark = lux < least or (task > 0.0 and ratio < TASK_SHARE)
         cause = f"Its average luminance is {bright:,.0f} cd/m2"
@@ -184,7 +184,7 @@ def _surfaces(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Fi
 def _faces(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
     for stand, face in study.faces:
         name = stand.item.name or stand.item.id
-        round_, ratio = face.cylindrical(shares), face.modelling(shares)
+        round_, ratio = face.cylindrical(shares) * wording.factor, face.modelling(shares)
         low, high = MODELLING
         gloomy = round_ < LEAST_CYLINDRICAL
         word = (
@@ -192,8 +192,9 @@ def _faces(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Findi
         )
         fine = word == "well modelled"
         cause = (
-            f"At the face: vertical {wording.light(face.vertical(shares))}, cylindrical {wording.light(round_)}, "
-            f"semi-cylindrical {wording.light(face.semicylindrical(shares))}, modelling {ratio:.2f}."
+            f"At the face: vertical {wording.light(face.vertical(shares) * wording.factor)}, cylindrical "
+            f"{wording.light(round_)}, semi-cylindrical "
+            f"{wording.light(face.semicylindrical(shares) * wording.factor)}, modelling {ratio:.2f}."
         )
         remedy = {
             "gloomy": "Bring light to the walls or the ceiling beside the person.",
@@ -220,21 +221,26 @@ def _faces(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Findi
 
 def _racks(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
     for rack in study.racks:
-        lux = float(rack.vertical @ shares)
+        lux = rack.light.vertical(shares) * wording.factor
         fine = lux >= RACK_LEAST
         name = rack.item.name or rack.item.id
+        figures = (
+            f"Before its front: vertical {wording.light(lux)}, cylindrical "
+            f"{wording.light(rack.light.cylindrical(shares) * wording.factor)}, modelling "
+            f"{rack.light.modelling(shares):.2f}."
+        )
         yield Finding(
             Severity.GOOD if fine else Severity.MIND,
             wording.combination,
             name,
             "vertical light on its front",
-            wording.number(lux * wording.factor),
+            wording.number(lux),
             wording.light_unit,
             f"at least {wording.number(RACK_LEAST):g}",
             "common practice, no source",
-            "" if fine else "Its front faces away from the light.",
+            figures if fine else f"Its front faces away from the light. {figures}",
             "" if fine else "Hang a fixture 2 to 3 ft before it, or turn it.",
-            f"{name}: {wording.light(lux * wording.factor)} on its front",
+            f"{name}: {wording.light(lux)} on its front",
             (rack.item.x, rack.item.y),
             (rack.item.id,),
             0.02,
@@ -249,7 +255,7 @@ def camera_findings(study: Study, shares: FloatArray, wording: Wording) -> Itera
 
 def _camera(light: CameraLight, study: Study, shares: FloatArray, wording: Wording) -> Finding:
     camera = light.camera
-    face, hands = float(light.face @ shares), float(light.hands @ shares)
+    face, hands = (float(part @ shares) * wording.factor for part in (light.face, light.hands))
     ratio = light.contrast(shares)
     shown = [wording.fixture(number) for number in light.in_frame if shares[number] > 0.0]
     mix = mixed([(float(lux), study.plan.fixtures[n].colour) for n, lux in enumerate(light.face * shares)])

@@ -12,7 +12,7 @@ from core.checks.evenness import (
     surround,
 )
 from core.checks.finding import Finding, Severity, Wording
-from core.checks.standing import stands
+from core.checks.standing import has_top, stands
 from core.checks.study import Study
 from core.checks.targets import Target, room_target, work_target
 from core.light.field import Field, Figures, figures
@@ -23,6 +23,8 @@ __all__ = ["light_findings"]
 
 ROUNDING = 0.995
 FAR_BELOW = 0.75
+HOPELESS, NOTHING = 0.2, 0.01
+"""Below these shares of what is wanted the setting is not meant to light a place, or nothing reaches it."""
 MUCH_MORE = 2.0
 DARK_STAND = 0.5
 """A standing place with less than this share of the room's average is called dark (common practice, no source)."""
@@ -51,7 +53,7 @@ def _work(study: Study, item: Furniture, light: Figures, shares: FloatArray, wor
     name = item.name or item.id
     yield _enough(
         name,
-        "average light on its top",
+        "average light on its top" if has_top(item) else "average light on its table",
         light.average,
         work_target(study.plan, item),
         wording,
@@ -61,9 +63,10 @@ def _work(study: Study, item: Furniture, light: Figures, shares: FloatArray, wor
     )
     yield from _even(name, light, study.plan.targets.evenness, "your target", wording, (item.id,), item)
     around = surround(study.lighting, item, shares)
-    if around.average > 0.0 and around.evenness < SURROUND_LEAST * ROUNDING:
+    if around.average > 0.0:
+        fine = around.evenness >= SURROUND_LEAST * ROUNDING
         yield Finding(
-            Severity.MIND,
+            Severity.GOOD if fine else Severity.MIND,
             wording.combination,
             name,
             "evenness of the surround (minimum / average, 20 in around it)",
@@ -72,9 +75,10 @@ def _work(study: Study, item: Furniture, light: Figures, shares: FloatArray, wor
             f"at least {SURROUND_LEAST:g}",
             "EN 12464-1:2011 for the immediate surround",
             f"Around it the light goes from {wording.light(around.minimum * wording.factor)} to "
-            f"{wording.light(around.maximum * wording.factor)}.",
-            "Bring light to the dark side, or paint what stands there lighter.",
-            f"{name}: uneven around it, {around.evenness:.2f}",
+            f"{wording.light(around.maximum * wording.factor)}; minimum / maximum is "
+            f"{around.minimum / around.maximum:.2f}.",
+            "" if fine else "Bring light to the dark side, or paint what stands there lighter.",
+            f"{name}: {'even' if fine else 'uneven'} around it, {around.evenness:.2f}",
             (item.x, item.y),
             (item.id,),
             1.0 - around.evenness,
@@ -102,8 +106,16 @@ def _enough(
         missing = f"{wording.light(target.value - lux)} are missing"
         down = any(level < 1.0 for level in shares)
         cause = f"{missing}, {100.0 * (1.0 - share):.0f} % of what is wanted."
-        remedy = "Turn up what is off or dimmed, or" if down else "Everything is on:"
-        remedy += f" hang {1.0 / max(share, 0.01):.1f} times the lumens, or bring them nearer."
+        remedy = "Turn up what is off or dimmed" if down else "Everything is on"
+        if share < NOTHING:
+            cause = "Hardly any light gets here."
+            remedy = f"{remedy}; look what stands in the way, or hang a fixture near it."
+        elif share < HOPELESS and down:
+            remedy += "; what is on hangs too far from here to light it."
+        else:
+            remedy += (
+                f"{', or' if down else ':'} hang {1.0 / max(share, 0.01):.1f} times the lumens, or bring them nearer."
+            )
     elif share > MUCH_MORE:
         severity, title = Severity.MIND, f"{title}, more than needed"
         cause, remedy = f"{share:.1f} times what is wanted.", f"Dim it to {100.0 / share:.0f} %, or do with less."
@@ -219,7 +231,7 @@ def _no_bench(wording: Wording) -> Finding:
         "",
         "",
         "",
-        "",
+        "There is no bench on the plan.",
         "Put a bench on the plan: the light on its top is what counts most.",
         "No bench yet",
     )

@@ -1,4 +1,4 @@
-"""Findings about shadows at each bench and low machine: the body's, with cause and remedy, and the hand's."""
+"""Findings about shadows at each bench and machine: the body's, with cause and remedy, and the hand's."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from core.checks.body_shadow import BodyShadow, Losses, losses
 from core.checks.finding import Finding, Severity, Wording
 from core.checks.hand_shadow import HandShadow, hand_shadow
 from core.checks.shadow_remedy import SLIGHT, TOLERATED, Culprit, Remedy, culprit, is_fine, remedy
-from core.checks.standing import Stand
+from core.checks.standing import Stand, can_stand, has_top, stands
 from core.checks.study import Study
+from core.checks.targets import work_target
 from core.light.grid import FloatArray
 
 __all__ = ["shadow_findings"]
@@ -22,16 +23,25 @@ HARD_SHARE = 0.5
 SOFT_WIDTH = 0.0127
 """A penumbra narrower than 1/2 in reads as a hard edge (common practice, no source)."""
 ONE_SIDED = 0.7
+DIM = 0.1
+"""Where a top has less than this share of the light that is wanted, its shadow is the lesser trouble (common practice,
+no source)."""
 
 
 def shadow_findings(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
     """Yield what there is to say about shadows at one setting (fixtures,)."""
-    for shadow in study.shadows:
+    there = [shadow for shadow in study.shadows if can_stand(study.plan, shadow.stand)]
+    for stand in stands(study.plan):
+        if not can_stand(study.plan, stand):
+            yield _no_place(stand, wording)
+    for shadow in there:
         yield from _body(study, shadow, shares, wording)
-    for stand, straight, total in study.hands:
-        found = hand_shadow(stand, study.sources, straight * shares, total * shares, study.plan.worker.hand)
-        if found is not None and any(stand.item.id == shadow.stand.item.id for shadow in study.shadows):
-            yield _hand(stand, found, study, wording)
+    for shadow in there:
+        here, hand = shadow.at_hands, study.plan.worker.hand
+        straight, total = shadow.straight_before[here] * shares, shadow.before[here] * shares
+        found = hand_shadow(shadow.stand, study.sources, straight, total, hand)
+        if found is not None:
+            yield _hand(shadow.stand, found, study, wording)
 
 
 def _body(study: Study, shadow: BodyShadow, shares: FloatArray, wording: Wording) -> Iterator[Finding]:
@@ -42,7 +52,8 @@ def _body(study: Study, shadow: BodyShadow, shares: FloatArray, wording: Wording
     fine = is_fine(found)
     limit = plan.checking.loss
     heavy = found.spot > limit or (found.worst > limit and (found.over[1] > MUCH_OF_TOP or found.over[0] > WIDELY))
-    severity = Severity.GOOD if fine else Severity.ACT if heavy else Severity.MIND
+    dim = float((shadow.before @ shares).mean()) < DIM * work_target(plan, item).value
+    severity = Severity.GOOD if fine else Severity.ACT if heavy and not dim else Severity.MIND
     thrower = None if fine else culprit(shadow, study.sources, shares)
     cure = None if fine else remedy(plan, shadow, study.sources, shares)
     name = item.name or item.id
@@ -55,12 +66,32 @@ def _body(study: Study, shadow: BodyShadow, shares: FloatArray, wording: Wording
         "%",
         f"at most {100.0 * TOLERATED:g}",
         f"common practice, no source; your limit at the hands is {100.0 * limit:g} %",
-        _sizes(found) if thrower is None else f"{_thrown_by(thrower, wording)} {_sizes(found)}",
+        _cause(found, thrower, shadow, dim and not fine, wording),
         "" if fine else _what_to_do(cure, thrower, shadow, wording),
         f"{name}: {_title(found)}",
         (float(found.worst_at[0]), float(found.worst_at[1])),
         (item.id,) if thrower is None else (item.id, plan.fixtures[thrower.fixture].id),
-        1.0 + found.spot + found.worst,
+        found.spot + found.worst + (0.0 if dim else 1.0),
+    )
+
+
+def _no_place(stand: Stand, wording: Wording) -> Finding:
+    name = stand.item.name or stand.item.id
+    return Finding(
+        Severity.MIND,
+        wording.combination,
+        name,
+        "place to stand at the marked side",
+        None,
+        "",
+        "",
+        "",
+        "Where the worker would stand is a wall, or another thing stands there.",
+        "Mark another side, or make room. Shadows here are not judged until then.",
+        f"{name}: no room to stand at the marked side",
+        (stand.x, stand.y),
+        (stand.item.id,),
+        0.5,
     )
 
 
@@ -80,10 +111,27 @@ def _sizes(found: Losses) -> str:
     )
 
 
+def _cause(found: Losses, thrower: Culprit | None, shadow: BodyShadow, dim: bool, wording: Wording) -> str:
+    sentences = [
+        _thrown_by(thrower, wording) if thrower is not None else "",
+        _sizes(found),
+        "There is hardly any light here at this setting anyway." if dim else "",
+        "" if has_top(shadow.stand.item) else f"Read on its table, {wording.length(shadow.stand.hands[2])} up.",
+    ]
+    return " ".join(sentence for sentence in sentences if sentence)
+
+
 def _thrown_by(thrower: Culprit, wording: Wording) -> str:
     where = thrower.where
-    far = wording.length(abs(where.ahead) if "behind" in where.words or "front" in where.words else abs(where.right))
-    place = where.words if "above" in where.words else f"{far} {where.words}"
+    ahead, aside = wording.length(abs(where.ahead)), wording.length(abs(where.right))
+    side = "right" if where.right > 0.0 else "left"
+    if "above" in where.words:
+        place = where.words
+    elif where.words.startswith("to the"):
+        place = f"{aside} {where.words}"
+    else:
+        place = f"{ahead} {where.words.removesuffix(f' and to the {side}')}"
+        place += f" and {aside} to the {side}" if where.words.endswith(side) else ""
     return (
         f"{wording.fixture(thrower.fixture)} hangs {place} and throws {100.0 * thrower.share:.0f} % of the shadow "
         "at the hands."

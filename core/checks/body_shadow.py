@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.checks.standing import Stand, body_at
+from core.checks.standing import Stand, body_at, has_top
 from core.light.direct import FINE, ShadowRays, direct
 from core.light.enclosure import enclose
 from core.light.engine import LightEngine
@@ -22,19 +22,17 @@ from core.light.field import BenchLight, Lighting
 from core.light.grid import BoolArray, FloatArray, Grid
 from core.light.quality import FULL, QUICK
 from core.light.receivers import UP
-from core.light.roomlight import Watch, prepare
+from core.light.roomlight import RoomLight, Watch, prepare
 from core.light.sources import Source, sources_of
 from core.light.visibility import Blockers, blockers_of
-from core.plan import Furniture, Plan
+from core.plan import Plan
 
-__all__ = ["LOSSES", "BodyShadow", "Losses", "cast", "cast_in_full", "has_top", "loss_field", "losses", "tops_only"]
+__all__ = ["LOSSES", "BodyShadow", "Losses", "cast", "cast_in_full", "loss_field", "losses", "tops_only"]
 
 LOSSES = (0.2, 0.3, 0.5)
 SPOT = 0.4
 """The spot where the work is: what lies within this distance of the hands [m]."""
 COARSE_STEP = 0.6
-LOW_MACHINE = 1.3
-"""A machine whose box is lower than this [m] has its work on top; on a taller one the table lies within the box."""
 _ON_ONE_TOP = replace(FULL, receiver_rays=FULL.receiver_rays // 4)
 """One top has a few hundred points: a quarter of the rays still leaves each more of them than all benches have."""
 _FAINT = 0.5
@@ -73,6 +71,11 @@ class BodyShadow:
     clear: Blockers
     blocked: Blockers
     body_size: tuple[float, float]
+
+    @property
+    def at_hands(self) -> int:
+        """The number of the point that is nearest to the hands."""
+        return int(np.linalg.norm(self.points[:, :2] - self.stand.hands[:2], axis=1).argmin())
 
     @property
     def workable(self) -> BoolArray:
@@ -132,7 +135,7 @@ def cast(
     Parameters
     ----------
     bare : Lighting
-        The quick light of `tops_only(plan)` without anybody.
+        The quick light of `tops_only(plan, stand.item.id)` without anybody.
     before : (n, fixtures) or None
         The light on the bench's points from a full solution, if it is at hand [lx].
     engine : LightEngine
@@ -142,7 +145,7 @@ def cast(
     """
     body = body_at(plan, stand)
     empty = _bench_of(bare, stand)
-    dimmed = _bench_of(engine.solve(tops_only(plan), quick=True, extra=body, cancelled=cancelled), stand)
+    dimmed = _bench_of(engine.solve(tops_only(plan, stand.item.id), quick=True, extra=body, cancelled=cancelled), stand)
     blocked = blockers_of(enclose(plan, body).triangles)
     points, sources = empty.points, sources_of(plan)
     straight_before = direct_light(points, sources, clear, FINE)
@@ -164,21 +167,23 @@ def cast_in_full(
     plan: Plan,
     stand: Stand,
     before: FloatArray | None,
-    engine: LightEngine,
+    engine: LightEngine | None,
     clear: Blockers,
     cancelled: Callable[[], bool] | None = None,
 ) -> BodyShadow:
     """Work out one bench with and without its worker by solving the room with the worker in full.
 
     That room is read on this bench only. ``before`` (n, fixtures) is the light on its points where it is known from the
-    room's full solution [lx]; else ``engine``, which knows that room, is asked for it.
+    room's full solution [lx]; else ``engine``, which knows that room, is asked for it; without one the room without the
+    worker is solved in the same way.
     """
     sources, watch = sources_of(plan), Watch(None, cancelled)
-    room = prepare(plan, _ON_ONE_TOP, COARSE_STEP, watch, body_at(plan, stand), (stand.item,))
-    top = room.benches[0]
-    columns = [column.benches[0] for column in room.columns(sources, watch)]
-    shaded = np.column_stack(columns) if columns else np.zeros((len(top.points), 0))
-    if before is None:
+    item = plan.piece(stand.item.id)
+    room = prepare(plan, _ON_ONE_TOP, COARSE_STEP, watch, body_at(plan, stand), (item,))
+    top, shaded = room.benches[0], _on_top(room, sources, watch)
+    if before is None and engine is None:
+        before = _on_top(prepare(plan, _ON_ONE_TOP, COARSE_STEP, watch, (), (item,)), sources, watch)
+    elif before is None and engine is not None:
         before = engine.receive(plan, top.points, np.broadcast_to(UP, top.points.shape), cancelled=cancelled)
     straight_before = direct_light(top.points, sources, clear, FINE)
     straight_after = direct_light(top.points, sources, room.blockers, FINE)
@@ -187,14 +192,18 @@ def cast_in_full(
     return BodyShadow(stand, top.grid, top.inside, top.points, *parts, clear, room.blockers, size)
 
 
-def has_top(item: Furniture) -> bool:
-    """Whether the work at a piece is on its top: a bench, or a machine that is lower than `LOW_MACHINE`."""
-    return item.kind == "bench" or (item.kind == "machine" and item.top <= LOW_MACHINE)
+def _on_top(room: RoomLight, sources: tuple[Source, ...], watch: Watch) -> FloatArray:
+    """Return the light of each fixture (n, fixtures) on the one top that a room is read on [lx]."""
+    columns = [column.benches[0] for column in room.columns(sources, watch)]
+    return np.column_stack(columns) if columns else np.zeros((len(room.benches[0].points), 0))
 
 
-def tops_only(plan: Plan) -> Plan:
-    """Return the plan with every bench and low machine as a bench, so that its top is read; light passes alike."""
-    furniture = tuple(replace(item, kind="bench" if has_top(item) else item.kind) for item in plan.furniture)
+def tops_only(plan: Plan, also: str = "") -> Plan:
+    """Return the plan with every bench and low machine, and the piece ``also``, as a bench, so that its top is read;
+    light passes alike."""
+    furniture = tuple(
+        replace(item, kind="bench") if has_top(item) or item.id == also else item for item in plan.furniture
+    )
     return replace(plan, furniture=furniture)
 
 

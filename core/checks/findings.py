@@ -34,7 +34,7 @@ COLUMNS = (
     "cause",
     "remedy",
 )
-_JUST_LETTERS = re.compile(r"\w( and \w)+")
+_UNNAMED = re.compile(r"(All off|\w( and \w)+)( \(\d+\))?")
 
 
 def findings(study: Study, combination: str, levels: Mapping[str, float], factor: float = 1.0) -> list[Finding]:
@@ -66,10 +66,11 @@ def findings_of_all(study: Study, settings: Sequence[tuple[str, Mapping[str, flo
 
 def named_settings(plan: Plan) -> list[tuple[str, Mapping[str, float]]]:
     """Return the settings that have a name, as the report calls them: all on, each group alone, every kept one."""
+    kept = {combination.name for combination in plan.combinations}
     return [
         (setting.name, setting.levels)
         for setting in reported_combinations(plan)
-        if setting.name != "All off" and not _JUST_LETTERS.fullmatch(setting.name)
+        if setting.name in kept or not _UNNAMED.fullmatch(setting.name)
     ]
 
 
@@ -81,10 +82,13 @@ def findings_csv(found: Sequence[Finding]) -> str:
 def _nothing_on(plan: Plan, wording: Wording, levels: Mapping[str, float]) -> Finding | None:
     if any(levels.get(fixture.group, 0.0) > 0.0 for fixture in plan.fixtures):
         return None
-    title = "All switches are off" if plan.fixtures else "No fixture hangs here yet"
-    do = "Turn a switch on." if plan.fixtures else "Put a fixture on the plan, or let the program suggest a layout."
-    weight = Severity.MIND if plan.fixtures else Severity.ACT
-    return Finding(weight, wording.combination, "Room", "light", 0.0, wording.light_unit, "", "", "", do, title)
+    if plan.fixtures:
+        weight, title, cause = Severity.MIND, "All switches are off", "No fixture is on at this setting."
+        do = "Turn a switch on."
+    else:
+        weight, title, cause = Severity.ACT, "No fixture hangs here yet", "There is no fixture on the plan."
+        do = "Put a fixture on the plan, or let the program suggest a layout."
+    return Finding(weight, wording.combination, "Room", "light", 0.0, wording.light_unit, "", "", cause, do, title)
 
 
 def rows(found: Sequence[Finding]) -> Iterator[tuple[str, ...]]:

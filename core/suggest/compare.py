@@ -74,7 +74,7 @@ def compared(
     Parameters
     ----------
     first_study, second_study
-        What `core.checks.study.Checker` found, for body shadow and glare; left out where they are not at hand.
+        What `core.checks.checker.Checker` found, for body shadow and glare; left out where they are not at hand.
     """
     one, two = _all_on(first_light), _all_on(second_light)
     rows = [*_light(first, one, second, two), *_checks(first_study, second_study), *_things(first, second)]

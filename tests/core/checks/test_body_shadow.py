@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from core.checks.body_shadow import losses, losses_of
+from core.checks.checker import Checker
 from core.checks.findings import findings
 from core.checks.hand_shadow import hand_shadow
 from core.checks.shadow_remedy import culprit, is_fine, remedy, where_from
 from core.checks.standing import body_at, stand_at
-from core.checks.study import Checker
 from core.light.engine import LightEngine
 from core.light.sources import sources_of
 from core.plan import Fixture, KeepOut

@@ -22,33 +22,39 @@ def lit(reflectance: float, lumens: float, x: float, y: float, z: float) -> Plan
     return Plan("cube", room(reflectance=reflectance), models=(bulb,), fixtures=(Fixture("f", "bulb", x, y, height=z),))
 
 
-def at_face(plan: Plan, place: tuple[float, float, float], facing: float) -> FaceLight:
-    lux = LightEngine().receive(plan, *face_receivers(np.array(place), facing))
+@pytest.fixture(scope="module")
+def engine():
+    """One engine for all: what it knows of a room it works out once; no work plane is read here."""
+    return LightEngine(step=1.0)
+
+
+def at_face(engine: LightEngine, plan: Plan, place: tuple[float, float, float], facing: float) -> FaceLight:
+    lux = engine.receive(plan, *face_receivers(np.array(place), facing))
     return FaceLight(lux[:-1], lux[-1])
 
 
-def test_cylindrical_illuminance_of_a_point_source():
+def test_cylindrical_illuminance_of_a_point_source(engine):
     """I sin(theta) / (pi d^2): 1000 cd, 2 m above and 2 m aside give 28.1349 lx (computed two ways)."""
-    face = at_face(lit(0.0, 4000.0 * math.pi, 1.0, 2.0, 3.0), (3.0, 2.0, 1.0), 90.0)
+    face = at_face(engine, lit(0.0, 4000.0 * math.pi, 1.0, 2.0, 3.0), (3.0, 2.0, 1.0), 90.0)
     assert face.cylindrical(np.ones(1)) == pytest.approx(28.1349, rel=0.002)
     assert face.level[0] == pytest.approx(1000.0 * math.cos(math.pi / 4) / 8.0, rel=1e-3)
     assert face.modelling(np.ones(1)) == pytest.approx(28.1349 / 88.3883, rel=0.003)
 
 
 @pytest.mark.parametrize("alpha", [0.0, 60.0, 120.0, 180.0])
-def test_semicylindrical_illuminance_of_a_point_source(alpha):
+def test_semicylindrical_illuminance_of_a_point_source(engine, alpha):
     """I (1 + cos(alpha)) sin(theta) / (pi d^2), alpha between the facing direction and the source (EN 13201-3)."""
-    face = at_face(lit(0.0, 4000.0 * math.pi, 1.0, 2.0, 3.0), (3.0, 2.0, 1.0), 180.0 + alpha)
+    face = at_face(engine, lit(0.0, 4000.0 * math.pi, 1.0, 2.0, 3.0), (3.0, 2.0, 1.0), 180.0 + alpha)
     expected = 28.1349 * (1.0 + math.cos(math.radians(alpha)))
     assert face.semicylindrical(np.ones(1)) == pytest.approx(expected, rel=0.01, abs=0.4)
 
 
-def test_ceiling_and_walls_of_a_grey_cube():
+def test_ceiling_and_walls_of_a_grey_cube(engine):
     """Uniform enclosure: each face of a cube lit from its middle has the mean Phi / (A (1 - rho)), 208.33 lx."""
     plan = lit(0.5, 10_000.0, 2.0, 2.0, 2.0)
     for kind in ("ceiling", "wall"):
         points, normals, weights, reflectance = surface_points(enclose(plan), kind)
-        lux = LightEngine().receive(plan, points, normals)[:, 0]
+        lux = engine.receive(plan, points, normals)[:, 0]
         assert weights.sum() == pytest.approx(1.0)
         assert set(reflectance) == {0.5}
         assert float(weights @ lux) == pytest.approx(208.33, rel=0.02)
