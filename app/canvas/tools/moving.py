@@ -11,9 +11,8 @@ from app.canvas.footprints import centre_of, named, thing_with
 from app.canvas.measuring import dimensions_of, laid_out, line_between, neighbours_of
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.pointer import Pointer
-from app.canvas.snapping import FREE, Snap
+from app.canvas.snapping import Snap
 from app.canvas.tools.gesture import Gesture, paint_snap
-from core.plan import Opening
 from core.plan.edits import moved
 
 if TYPE_CHECKING:
@@ -35,8 +34,7 @@ class Moving(Gesture):
         if thing is None:
             raise LookupError(f"{anchor} is not in the plan")
         self.origin = centre_of(self.before, thing)
-        is_opening = isinstance(thing, Opening)
-        self.candidates = FREE if is_opening else for_thing(self.before, ids, thing, canvas.grid_step, canvas.units)
+        self.candidates = for_thing(self.before, ids, thing, canvas.grid_step, canvas.units)
         self.snap = Snap(self.origin)
 
     def moving(self) -> frozenset[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QPainter
@@ -11,11 +10,13 @@ from PySide6.QtGui import QPainter
 from app.canvas.hit import wall_under
 from app.canvas.measuring import line_between
 from app.canvas.new_things import OPENING_SIZES, new_opening
+from app.canvas.opening_measures import measures_of_opening
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.paint.openings import paint_opening
 from app.canvas.paint.words import paint_note
 from app.canvas.pointer import Pointer
 from app.canvas.tools.tool import Tool
+from app.canvas.tools.typed_lengths import OUTSIDE_PX
 from core.plan import Opening, Plan
 from core.plan.door_gear import HEADROOM, OPENER_HEADROOM, headroom
 from core.plan.edits import added, with_door_gear
@@ -136,15 +137,9 @@ class OpeningTool(Tool):
     def _paint_measures(self, painter: QPainter, shown: Opening) -> None:
         """Draw the opening's width and what is left of the wall on both sides, outside of the room."""
         canvas = self.canvas
-        (ax, ay), (bx, by) = canvas.document.plan.room.wall(shown.wall)
-        length = self._length(shown.wall)
-        ux, uy = (bx - ax) / length, (by - ay) / length
-        stops = (0.0, shown.start, shown.start + shown.width, length)
-        for low, high in pairwise(stops):
-            if high - low > 0.01:
-                a, b = (ax + ux * low, ay + uy * low), (ax + ux * high, ay + uy * high)
-                line = line_between(a, b, canvas.view, canvas.look, canvas.frame, -22.0)
-                paint_dimension(painter, line, canvas.look)
+        for measure in measures_of_opening(canvas.document.plan.room, shown):
+            line = line_between(measure.a, measure.b, canvas.view, canvas.look, canvas.frame, OUTSIDE_PX)
+            paint_dimension(painter, line, canvas.look)
 
 
 class DoorTool(OpeningTool):

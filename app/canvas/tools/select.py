@@ -21,10 +21,11 @@ from app.canvas.tools.gesture import Gesture
 from app.canvas.tools.handles import HANDLE_PX, REACH_PX, Handle, handle_under, is_on_turn_handle, turn_handle_place
 from app.canvas.tools.moving import Moving
 from app.canvas.tools.shaping import DraggingCorner, DraggingWall
+from app.canvas.tools.sliding import Sliding
 from app.canvas.tools.tool import Tool
 from app.canvas.tools.turning import Turning
 from app.canvas.tools.typed_lengths import TypedLengths
-from core.plan import Note, Plan
+from core.plan import Note, Opening, Plan
 from core.plan.edits import changed, with_corner_inserted, without_corner
 from core.plan.outline import OutlineError
 from core.units import UnitSystem
@@ -115,7 +116,7 @@ class SelectTool(Tool):
         if at.shift:
             document.select(document.selection ^ {top})
             if top in document.selection:
-                self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, top)
+                self._begin = lambda now: self._dragging(top)
             return
         held = next((identity for identity in stack if identity in document.selection), None)
         if held is None:
@@ -124,7 +125,14 @@ class SelectTool(Tool):
         else:
             below = stack[(stack.index(held) + 1) % len(stack)] if at.ctrl else top
             self._click = lambda: document.select({below})
-        self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, held)
+        self._begin = lambda now: self._dragging(held)
+
+    def _dragging(self, anchor: str) -> Gesture:
+        ids = self.canvas.document.selection
+        thing = thing_with(self.canvas.document.settled_plan, anchor)
+        if isinstance(thing, Opening):
+            return Sliding(self.canvas, self._first(), ids, thing)
+        return Moving(self.canvas, self._first(), ids, anchor)
 
     def _press_paper(self, at: Pointer, picture: str | None) -> None:
         """A click on paper selects nothing, a drag pulls a box, or the picture underneath where that is selected."""
@@ -132,7 +140,7 @@ class SelectTool(Tool):
         if not at.shift:
             self._click = lambda: document.select(())
         if picture is not None and document.selection == {picture} and not _is_locked(document.plan):
-            self._begin = lambda now: Moving(self.canvas, self._first(), document.selection, picture)
+            self._begin = lambda now: self._dragging(picture)
         else:
             self._begin = lambda now: Boxing(self.canvas, self._first())
 

@@ -175,7 +175,7 @@ def test_dark_colours_and_metric_rulers_are_taken_over(hand_on):
     corner = hand.pos(19, 13).toPoint()
     assert dark.pixelColor(corner).lightness() < bright.pixelColor(corner).lightness()
     hand.click(4, 7)
-    assert {line.text for line in hand.canvas.tool.dimension_lines()} == {"1.219 m", "2.134 m"}
+    assert {"1.219 m", "2.134 m"} <= {line.text for line in hand.canvas.tool.dimension_lines()}
 
 
 def test_hints_tools_and_the_pointer_are_told(hand_on, qtbot):
