@@ -8,6 +8,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QInputDialog
 
 from app.wiring.dialog import WiringDialog
+from app.wiring.dragging import PlaceDrag
 from app.wiring.route_sheet import RouteSheet
 from core.plan import Point
 from core.units import UnitError, parse_length
@@ -28,8 +29,9 @@ class WiringHook:
     def __init__(self, window: MainWindow) -> None:
         self._window = window
         self.sheet = RouteSheet(window.canvas, window.document, window.theme)
+        self.drag = PlaceDrag(window.canvas, window.document)
         self.dialog: WiringDialog | None = None
-        self.sheet.setVisible(self.is_cable_shown)
+        self._show(self.is_cable_shown)
 
     @property
     def is_cable_shown(self) -> bool:
@@ -39,7 +41,11 @@ class WiringHook:
     def show_cable(self, shown: bool) -> None:
         """Draw cable on the plan, or not."""
         QSettings().setValue(_SHOWN_KEY, "yes" if shown else "no")
+        self._show(shown)
+
+    def _show(self, shown: bool) -> None:
         self.sheet.setVisible(shown)
+        self.drag.enabled = shown
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""

@@ -5,11 +5,13 @@ An edit of something that was only assumed first makes the assumptions the plan'
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable
 from dataclasses import replace
 from typing import Any
 
 from core.plan.plan import Plan
+from core.plan.room import Point
 from core.plan.settle import settled
 from core.plan.wiring import Appliance, Circuit, Dimmer, DimmerKind, Lead, Panel, Stage, StagedThing, SwitchBox, Wiring
 from core.wiring.assumed import with_assumptions
@@ -23,6 +25,7 @@ __all__ = [
     "with_new_circuit",
     "with_others",
     "with_panel_at",
+    "with_place_at",
     "with_stages",
     "with_switch_box",
     "with_switch_box_at",
@@ -70,6 +73,42 @@ def with_switch_box_at(plan: Plan, x: float, y: float, letters: Iterable[str]) -
     _, (px, py) = nearest_wall(plan.room, x, y)
     box = SwitchBox(_fresh(plan.wiring, "switch-box"), settled(px), settled(py), groups)
     return with_wiring(plan, switch_boxes=(*plan.wiring.switch_boxes, box))
+
+
+def with_place_at(plan: Plan, identity: str, x: float, y: float, step: float = 0.0) -> Plan:
+    """Move the panel ("panel"), a switch box or a lead to a point [m], what hangs on a wall to the nearest wall.
+
+    With ``step`` [m] a place on a wall is a whole number of steps from where the wall begins. A place that was only
+    assumed becomes the plan's own, with all that is assumed.
+    """
+    own = with_assumed(plan)
+    known = [*(box.id for box in plan.wiring.switch_boxes), *(lead.id for lead in plan.wiring.leads)]
+    if identity not in known and identity != "panel":
+        identity = _taken_over(plan, own, identity)
+    if any(lead.id == identity for lead in own.wiring.leads):
+        moved = [replace(a, x=settled(x), y=settled(y)) if a.id == identity else a for a in own.wiring.leads]
+        return with_wiring(own, leads=tuple(moved))
+    wall, (px, py) = nearest_wall(plan.room, x, y)
+    if step > 0.0:
+        px, py = _in_steps(plan, wall, (px, py), step)
+    at = {"x": settled(px), "y": settled(py)}
+    if identity == "panel":
+        return with_wiring(own, panel=replace(own.wiring.panel or Panel(0.0, 0.0), **at))
+    return with_switch_box(own, identity, **at)
+
+
+def _taken_over(plan: Plan, own: Plan, identity: str) -> str:
+    """Return the id under which an assumed switch box has become the plan's own."""
+    before = [box.id for box in with_assumptions(plan).wiring.switch_boxes]
+    return own.wiring.switch_boxes[before.index(identity)].id
+
+
+def _in_steps(plan: Plan, wall: int, point: Point, step: float) -> Point:
+    a, b = plan.room.wall(wall)
+    long = math.dist(a, b)
+    along = min(round(math.dist(a, point) / step) * step, long)
+    share = along / long if long > 0.0 else 0.0
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
 
 
 def with_switch_box(plan: Plan, identity: str, **values: Any) -> Plan:

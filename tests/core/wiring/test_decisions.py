@@ -11,7 +11,7 @@ from core.plan import Furniture
 from core.plan.file import plan_from_text, plan_to_text
 from core.plan.wiring import Wiring
 from core.units import FOOT
-from core.wiring import wired
+from core.wiring import wired, with_assumptions
 from core.wiring.decisions import (
     with_assumed,
     with_circuit,
@@ -20,6 +20,7 @@ from core.wiring.decisions import (
     with_new_circuit,
     with_others,
     with_panel_at,
+    with_place_at,
     with_stages,
     with_switch_box_at,
     without_circuit,
@@ -84,3 +85,27 @@ def test_dimmers_and_stages():
     assert plan.wiring.stage("fixture", "f1") == "done"
     assert with_stages(plan, [("fixture", "f1")], "to do").wiring.stage("fixture", "f1") == "to do"
     assert replace(PLAN, wiring=Wiring()).wiring.stage("fixture", "f1") is None
+
+
+def test_places_are_moved_along_the_walls_in_whole_steps():
+    plan = shop([fixture(1, 4, 8)])
+    # The room is 20 x 16 ft; (12.03, 0.4) ft is nearest to the front wall, which begins at (0, 0).
+    moved = with_place_at(plan, "s1", 12.03 * FOOT, 0.4 * FOOT, FOOT / 12)
+    (box,) = moved.wiring.switch_boxes
+    assert (box.x / FOOT, box.y) == (pytest.approx(12.0), 0.0)
+    free = with_place_at(plan, "s1", 12.03 * FOOT, 0.4 * FOOT)
+    assert free.wiring.switch_boxes[0].x / FOOT == pytest.approx(12.03)
+    panel = with_place_at(plan, "panel", 30 * FOOT, 5 * FOOT, FOOT).wiring.panel
+    assert (panel.x / FOOT, panel.y / FOOT) == (pytest.approx(20.0), pytest.approx(5.0))
+    lead = with_place_at(with_lead(plan, "A", 1.0, 1.0, 3.0), "lead-A", 2.0, 3.0, FOOT).wiring.leads[0]
+    assert (lead.x, lead.y) == (2.0, 3.0)
+
+
+def test_moving_what_is_assumed_makes_it_the_plans_own():
+    plan = replace(shop([fixture(1, 4, 8)]), wiring=Wiring())
+    (assumed,) = with_assumptions(plan).wiring.switch_boxes
+    moved = with_place_at(plan, assumed.id, 5 * FOOT, 16 * FOOT)
+    (box,) = moved.wiring.switch_boxes
+    assert box.id != assumed.id
+    assert (box.x / FOOT, box.y / FOOT) == (pytest.approx(5.0), pytest.approx(16.0))
+    assert with_assumptions(moved).assumed == frozenset()
