@@ -211,7 +211,7 @@ def _report(asked: argparse.Namespace) -> int:
         done = cache(lambda: checked(plan, engine))
 
         def ceiling(drawn: Plan, lighting: Lighting, path: Path) -> None:
-            report_ceiling_sheet(drawn, lighting, path, done()[1])
+            report_ceiling_sheet(drawn, lighting, path, done()[1], engine.solve)
 
         write_report(
             plan,

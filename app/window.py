@@ -257,7 +257,7 @@ class MainWindow(QMainWindow):
 
     def show_ceiling_sheet(self) -> None:
         """Open the ceiling sheet."""
-        self._show_beside(CeilingDialog(self.document, self.solver, self))
+        self._show_beside(CeilingDialog(self.document, self.solver, self, self.checks.background))
 
     def show_keys(self) -> None:
         """Open the list of keys."""

@@ -8,19 +8,22 @@ from PySide6.QtCore import QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
+from app.ceiling.aside import Aside
 from app.ceiling.boxes import Boxes
-from app.ceiling.cost import LightCost
 from app.ceiling.measures import Measures
 from app.ceiling.preview import Preview
+from app.ceiling.sheet_light import LightOfSheet
+from app.checks.background import Background
 from app.document import Document
 from app.guard import guarded
 from app.panels.words import words
-from app.prints.ceiling.book import Book, ceiling_book
+from app.prints.ceiling.book import ceiling_book
+from app.prints.ceiling.light_page import SheetLight
 from app.prints.paper.output import page_png, page_svg
-from app.prints.picture import plan_picture
 from app.solver import Solver
 from app.style import restyle
-from core.ceiling import CeilingSheet, WallPairError, as_built_plan, sheet_as_far_as_known
+from core.ceiling import CeilingSheet, WallPairError, light_cost, sheet_as_far_as_known
+from core.plan import Plan
 from core.plan.safe_write import write_safely, writing_trouble
 from core.tables import slug
 
@@ -28,12 +31,19 @@ __all__ = ["CeilingDialog"]
 
 _FILTERS = "PDF, all pages (*.pdf);;SVG, this page (*.svg);;Picture, this page (*.png)"
 _REST_MS = 80
+_AT_WORK = "Working out the light and the findings for the last pages …"
 
 
 class CeilingDialog(QDialog):
     """Follows the plan while it is open."""
 
-    def __init__(self, document: Document, solver: Solver, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        document: Document,
+        solver: Solver,
+        parent: QWidget | None = None,
+        background: Background | None = None,
+    ) -> None:
         super().__init__(parent)
         self._document, self._solver = document, solver
         self.sheet: CeilingSheet | None = None
@@ -41,8 +51,12 @@ class CeilingDialog(QDialog):
         self.preview = Preview()
         self.measures = Measures(document)
         self.boxes = Boxes(document)
-        self.light_cost = LightCost(lambda plan, is_old: solver.engine.solve(plan, cancelled=is_old), self)
-        self.boxes.cost_wanted.connect(self.light_cost.ask)
+        self._pending: Path | None = None
+        self._warned = False
+        self.light = LightOfSheet(solver, background, self)
+        self.light.ready.connect(self._take_light)
+        self.light_cost = Aside(self)
+        self.boxes.cost_wanted.connect(self._weigh)
         self.light_cost.answered.connect(self.boxes.show_cost)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
@@ -84,6 +98,7 @@ class CeilingDialog(QDialog):
     def refresh(self) -> None:
         """Work the sheet out anew and show it."""
         self.light_cost.call_off()
+        self.light.call_off()
         try:
             sheet = sheet_as_far_as_known(self._document.settled_plan)
         except WallPairError as problem:
@@ -95,18 +110,33 @@ class CeilingDialog(QDialog):
         for part in (self.preview, self.tabs, self.save, self.print):
             part.setEnabled(True)
         self.sheet = sheet
-        self.preview.set_book(self._book(sheet))
+        self.preview.set_book(ceiling_book(sheet))
         self.measures.show_sheet(sheet)
         self.boxes.show_sheet(sheet)
+        self._say(_AT_WORK)
+        self.print.setEnabled(False)
+        self.light.ask(sheet)
 
-    def _book(self, sheet: CeilingSheet) -> Book:
-        lighting = self._solver.lighting
-        plan = as_built_plan(sheet)
-        if lighting is None or self._solver.is_stale or plan is not sheet.plan:
-            # With boxes cut elsewhere the light on the screen is that of the plan: the report works it out anew.
-            return ceiling_book(sheet)
-        levels = dict.fromkeys((group.letter for group in plan.groups), 1.0)
-        return ceiling_book(sheet, light=lambda: plan_picture(plan, lighting, levels, "All on"))
+    def _take_light(self, sheet: object, light: object) -> None:
+        """Put the pages of the light in; do what waited for them."""
+        if sheet is not self.sheet or self.sheet is None:
+            return
+        self.print.setEnabled(True)
+        if isinstance(light, SheetLight):
+            self.preview.set_book(ceiling_book(self.sheet, light=light))
+            self._say("")
+        else:
+            self._say("The light cannot be worked out now; the sheet goes without its pages.", bad=True)
+        pending, self._pending = self._pending, None
+        if pending is not None:
+            self.save_to(pending)
+
+    def _weigh(self, key: object, before: Plan, after: Plan) -> None:
+        """Work out aside what a move does to the benches."""
+        solve = self._solver.engine.solve
+        self.light_cost.ask(
+            key, lambda is_old: light_cost(solve(before, cancelled=is_old), solve(after, cancelled=is_old))
+        )
 
     def ask_and_save(self) -> None:
         """Ask where to, and save: all pages as PDF, or the page shown."""
@@ -119,9 +149,16 @@ class CeilingDialog(QDialog):
             self.save_to(path)
 
     def save_to(self, path: Path) -> None:
-        """Save to a file; its ending says as what. What went wrong is said in the dialog."""
+        """Save to a file; its ending says as what. What went wrong is said in the dialog.
+
+        A whole sheet waits until the light for its pages is there.
+        """
         book = self.preview.book
         if book is None:
+            return
+        if self.light.is_busy and path.suffix.lower() not in (".svg", ".png"):
+            self._pending, self._warned = path, False
+            self._say(f"{path.name} is saved as soon as the light for its pages is worked out …")
             return
         try:
             if path.suffix.lower() == ".svg":
@@ -152,6 +189,12 @@ class CeilingDialog(QDialog):
 
     @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
+        if self._pending is not None and not self._warned:
+            self._warned = True
+            self._say(f"{self._pending.name} is not saved yet. Close again to give it up.", bad=True)
+            event.ignore()
+            return
         self._rest.stop()
-        self.light_cost.call_off()
+        self.light_cost.finish()
+        self.light.finish()
         super().closeEvent(event)

@@ -30,7 +30,12 @@ _HEAD, _FOOT, _MARGIN, _SCALE_BAR = 56, 64, 32, 32
 
 
 def plan_picture(
-    plan: Plan, lighting: Lighting, levels: Mapping[str, float], setting: str, dark: bool = False
+    plan: Plan,
+    lighting: Lighting,
+    levels: Mapping[str, float],
+    setting: str,
+    dark: bool = False,
+    ratio: float = _RATIO,
 ) -> QImage:
     """Return the picture of a plan at a switch setting.
 
@@ -42,13 +47,15 @@ def plan_picture(
         Share (0 to 1) of each switch group.
     setting : str
         What the switch setting is called.
+    ratio : float
+        Dots for each of the picture's 1100 x 900 logical pixels.
     """
     look = Look(theme(dark), UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US)
     scale = Scale.of(plan, look.units)
     overlay = Overlay(look.theme, scale)
     field = overlay.show(plan, lighting, levels)
-    image = QImage(_SIZE * _RATIO, QImage.Format.Format_RGB32)
-    image.setDevicePixelRatio(_RATIO)
+    image = QImage(_SIZE * ratio, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(ratio)
     image.fill(look.theme.paper)
     painter = QPainter(image)
     try:
@@ -59,7 +66,7 @@ def plan_picture(
         )
         _paint_head(painter, look.theme, plan.name, light)
         painter.translate(0, _HEAD)
-        _paint_plan(painter, plan, overlay, levels, look)
+        _paint_plan(painter, plan, overlay, levels, look, ratio)
         painter.resetTransform()
         foot = QRectF(RULER + 8, _SIZE.height() - _FOOT + 4, _SIZE.width() - RULER - 24, _FOOT - 8)
         paint_legend(painter, foot, scale, look.theme)
@@ -89,11 +96,13 @@ def _paint_head(painter: QPainter, colours: Theme, name: str, light: str) -> Non
     painter.drawText(right, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, light)
 
 
-def _paint_plan(painter: QPainter, plan: Plan, overlay: Overlay, levels: Mapping[str, float], look: Look) -> None:
+def _paint_plan(
+    painter: QPainter, plan: Plan, overlay: Overlay, levels: Mapping[str, float], look: Look, ratio: float
+) -> None:
     size = QSize(_SIZE.width(), _SIZE.height() - _HEAD - _FOOT)
     frame = QRectF(RULER, RULER, size.width() - RULER, size.height() - RULER)
     view = View.fitted(box_of_room(plan), frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - _SCALE_BAR))
-    sheet = Sheet(view, look, frame, size, _RATIO)
+    sheet = Sheet(view, look, frame, size, ratio)
     layers = Layers()
     layers.paint_under(painter, plan, sheet)
     painter.save()

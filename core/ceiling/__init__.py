@@ -12,12 +12,13 @@ from core.ceiling.chalk import ChalkLine, chalk_lines, off_lines
 from core.ceiling.conflicts import Conflict, conflicts, in_the_way
 from core.ceiling.feeding import CeilingPoint, ceiling_points, feeding_of
 from core.ceiling.hanging import HangingStep, LadderStop, hanging_steps, ladder_stops
-from core.ceiling.nudge import Nudge, light_cost, nudges
+from core.ceiling.nudge import BenchCost, Nudge, NudgeCosts, costs_of, light_cost, nudges, nudges_left
 from core.ceiling.reference import Reference, WallPairError, pair_problem, reference_of, suggested_pair, wall_name
 from core.ceiling.sheet import BoxRow, CeilingSheet, ceiling_sheet, sheet_as_far_as_known
 from core.ceiling.survey import Survey, SurveyError, survey
 
 __all__ = [
+    "BenchCost",
     "BoxRow",
     "CeilingPoint",
     "CeilingSheet",
@@ -27,6 +28,7 @@ __all__ = [
     "HangingStep",
     "LadderStop",
     "Nudge",
+    "NudgeCosts",
     "Reference",
     "Survey",
     "SurveyError",
@@ -38,6 +40,7 @@ __all__ = [
     "ceiling_sheet",
     "chalk_lines",
     "conflicts",
+    "costs_of",
     "deviations",
     "feeding_of",
     "hanging_steps",
@@ -45,6 +48,7 @@ __all__ = [
     "ladder_stops",
     "light_cost",
     "nudges",
+    "nudges_left",
     "off_lines",
     "pair_problem",
     "plan_as_hung",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from core.ceiling.feeding import CeilingPoint, ceiling_points
@@ -11,7 +11,7 @@ from core.light.field import Lighting
 from core.plan import JoistZone, Plan
 from core.plan.edits import moved
 
-__all__ = ["BenchCost", "Nudge", "light_cost", "nudges"]
+__all__ = ["BenchCost", "Nudge", "NudgeCosts", "costs_of", "light_cost", "nudges", "nudges_left"]
 
 FARTHEST = 0.3048
 """A move longer than this is another layout, not a nudge [m]: 12 in."""
@@ -37,6 +37,26 @@ class BenchCost:
     bench: str
     before: float
     after: float
+
+
+NudgeCosts = Mapping[tuple[str, str], tuple[BenchCost, ...]]
+"""What each proposed move does to the benches, by fixture and gain."""
+
+
+def nudges_left(plan: Plan) -> tuple[Nudge, ...]:
+    """Return the moves of all fixtures whose boxes are not cut yet, in plan order."""
+    cut = {entry.fixture for entry in plan.ceiling.as_built}
+    return tuple(nudge for fixture in plan.fixtures if fixture.id not in cut for nudge in nudges(plan, fixture.id))
+
+
+def costs_of(plan: Plan, before: Lighting, solve: Callable[[Plan], Lighting]) -> NudgeCosts:
+    """Return what each move that is left does to the light on the benches, each by itself.
+
+    ``before`` is the full light of the plan; ``solve`` gives that of another with the same room.
+    """
+    if not before.benches:
+        return {}
+    return {(n.fixture, n.gain): light_cost(before, solve(n.plan)) for n in nudges_left(plan)}
 
 
 def nudges(plan: Plan, fixture: str) -> tuple[Nudge, ...]:

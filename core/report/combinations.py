@@ -9,18 +9,20 @@ from itertools import combinations
 from core.plan import Plan
 from core.tables import slug
 
-__all__ = ["MOST_GROUPS_FOR_ALL", "ReportedCombination", "reported_combinations"]
+__all__ = ["ALL_ON", "MOST_GROUPS_FOR_ALL", "ReportedCombination", "reported_combinations"]
 
+ALL_ON = "All on"
 MOST_GROUPS_FOR_ALL = 4
 
 
 @dataclass(frozen=True)
 class ReportedCombination:
-    """A switch setting with a name of its own, the level of every group, and the name of its file's middle part."""
+    """A switch setting: a name of its own, the level of every group, its file's middle part, whether it was kept."""
 
     name: str
     levels: Mapping[str, float]
     slug: str
+    is_kept: bool = False
 
 
 def reported_combinations(plan: Plan) -> tuple[ReportedCombination, ...]:
@@ -35,14 +37,14 @@ def reported_combinations(plan: Plan) -> tuple[ReportedCombination, ...]:
         if any(known.levels == levels and (not kept or known.name == name) for known in reported):
             continue
         unique = _unlike(name, {known.name for known in reported})
-        reported.append(ReportedCombination(unique, levels, slug(unique, {known.slug for known in reported})))
+        reported.append(ReportedCombination(unique, levels, slug(unique, {known.slug for known in reported}), kept))
     return tuple(reported)
 
 
 def _candidates(plan: Plan) -> Iterator[tuple[str, dict[str, float], bool]]:
     """Yield name, level of every group, and whether the user kept it."""
     letters = [group.letter for group in plan.groups]
-    yield "All on", dict.fromkeys(letters, 1.0), False
+    yield ALL_ON, dict.fromkeys(letters, 1.0), False
     for letter in letters:
         yield f"{letter} alone", _lit(letters, (letter,)), False
     for kept in plan.combinations:

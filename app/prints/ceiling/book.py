@@ -7,12 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from PySide6.QtGui import QImage
-
 from app.prints.ceiling.box_page import box_pages
 from app.prints.ceiling.chalk_page import chalk_pages
 from app.prints.ceiling.findings_page import findings_pages
-from app.prints.ceiling.light_page import light_page
+from app.prints.ceiling.light_page import SheetLight, light_pages
 from app.prints.ceiling.order_page import order_pages
 from app.prints.ceiling.plan_page import plan_pages
 from app.prints.ceiling.schedule_page import schedule_pages
@@ -22,13 +20,12 @@ from app.prints.ceiling.words import CAUTIONS
 from app.prints.paper.flow import flow, paragraph
 from app.prints.paper.output import write_pages
 from app.prints.paper.page import Imprint, Page, frame_of, paper_named
-from app.prints.picture import plan_picture
-from core.ceiling import CeilingSheet, WallPairError, plan_as_hung, sheet_as_far_as_known
+from core.ceiling import CeilingSheet, WallPairError, as_built_plan, costs_of, sheet_as_far_as_known
 from core.checks.finding import Finding
 from core.light.field import Lighting
 from core.plan import Plan
 
-__all__ = ["Book", "ceiling_book", "imprint_of", "report_ceiling_sheet", "write_ceiling_sheet"]
+__all__ = ["Book", "ceiling_book", "imprint_of", "report_ceiling_sheet"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +43,7 @@ class Book:
 def ceiling_book(
     sheet: CeilingSheet,
     *,
-    light: Callable[[], QImage] | None = None,
-    findings: Sequence[Finding] = (),
+    light: SheetLight | None = None,
     templates: bool = True,
     today: date | None = None,
 ) -> Book:
@@ -55,10 +51,9 @@ def ceiling_book(
 
     Parameters
     ----------
-    light : callable, optional
-        Draws the picture of the light with its legend; without it there is no such page.
-    findings : sequence of Finding
-        Findings of the light; those about the ceiling, which are worked out here anyway, are passed over.
+    light : SheetLight, optional
+        The light of the plan as it hangs; without it there are no pictures, no findings of light, and no figures of
+        what a move for the joists costs.
     templates : bool
         Whether the 1:1 templates are part of it.
     today : date, optional
@@ -72,22 +67,34 @@ def ceiling_book(
         *chalk_pages(sheet, paper),
         *order_pages(sheet, paper),
         *schedule_pages(sheet, paper),
-        *findings_pages(sheet, paper, findings),
-        *shopping_pages(plan, paper),
+        *findings_pages(sheet, paper, light),
+        *shopping_pages(as_built_plan(sheet), paper),
     ]
     if light is not None:
-        pages.append(light_page("Light, all switches on", light))
+        pages += light_pages(light)
     if templates:
         pages += template_pages(sheet, paper)
     return Book(tuple(pages), imprint_of(plan, today))
 
 
-def report_ceiling_sheet(plan: Plan, lighting: Lighting, path: Path, findings: Sequence[Finding] = ()) -> None:
-    """Write the ceiling sheet of a report, with the picture of its light; OSError if it cannot be written.
+def report_ceiling_sheet(
+    plan: Plan,
+    lighting: Lighting,
+    path: Path,
+    findings: Sequence[Finding] = (),
+    solve: Callable[[Plan], Lighting] | None = None,
+) -> None:
+    """Write the ceiling sheet of a report, with its light; OSError if it cannot be written.
 
     Where no two walls can be measured from, the sheet is one page that says so.
+
+    Parameters
+    ----------
+    plan
+        As it was drawn; ``lighting`` and ``findings`` are of the plan as it hangs.
+    solve : callable, optional
+        Gives the light of the same room with a fixture moved, for what a move costs.
     """
-    levels = dict.fromkeys((group.letter for group in plan.groups), 1.0)
     try:
         sheet = sheet_as_far_as_known(plan)
     except WallPairError as problem:
@@ -95,18 +102,12 @@ def report_ceiling_sheet(plan: Plan, lighting: Lighting, path: Path, findings: S
         pages = flow("Ceiling sheet", [paragraph(str(problem), frame_of(paper).width)], paper)
         Book(tuple(pages), imprint_of(plan)).write(path)
         return
-    hung = plan_as_hung(plan)
-    write_ceiling_sheet(sheet, path, light=lambda: plan_picture(hung, lighting, levels, "All on"), findings=findings)
+    hung = as_built_plan(sheet)
+    costs = costs_of(hung, lighting, solve) if solve is not None else {}
+    ceiling_book(sheet, light=SheetLight(hung, lighting, findings, costs)).write(path)
 
 
 def imprint_of(plan: Plan, today: date | None = None) -> Imprint:
     """Return what stands on every page of a plan's sheet."""
     name = f"{plan.name} (invented)" if plan.invented else plan.name
     return Imprint(name, (today or date.today()).isoformat(), paper_named(plan.ceiling.paper), CAUTIONS)
-
-
-def write_ceiling_sheet(
-    sheet: CeilingSheet, path: Path, *, light: Callable[[], QImage] | None = None, findings: Sequence[Finding] = ()
-) -> None:
-    """Write the whole ceiling sheet as a PDF; OSError if it cannot be written."""
-    ceiling_book(sheet, light=light, findings=findings).write(path)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.prints.ceiling.light_page import SheetLight
 from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
-from core.ceiling import CeilingSheet, Nudge, conflicts, deviations, nudges
+from core.ceiling import CeilingSheet, Nudge, as_built_plan, conflicts, deviations, nudges_left
 from core.ceiling.feeding import CeilingPoint
 from core.checks.finding import Finding, Severity
-from core.units import show_length
+from core.units import LUX_PER_FC, UnitSystem, show_length
 
 __all__ = ["findings_pages"]
 
@@ -30,18 +31,21 @@ _CUT = (
 )
 _LIGHT = (Column("Setting", 1.4, strong=True), Column("Finding", 3.0), Column("What to do", 5.0))
 _MOVES = (
-    Column("Mark", 0.7, strong=True),
-    Column("Joists now", 3.0),
-    Column("Move", 2.4),
-    Column("Then", 2.4),
+    Column("Mark", 0.6, strong=True),
+    Column("Move", 1.9),
+    Column("Then", 2.0),
+    Column("Light on the benches, all on: before → after", 4.6),
 )
+_TOLD = {UnitSystem.US: 0.1 * LUX_PER_FC, UnitSystem.METRIC: 1.0}
+"""Least change of a bench's light that is told [lx]."""
 
 
-def findings_pages(sheet: CeilingSheet, paper: Paper, others: Sequence[Finding] = ()) -> list[Page]:
-    """Return the pages of conflicts, deviations and nudges; ``others`` are those of the light."""
+def findings_pages(sheet: CeilingSheet, paper: Paper, light: SheetLight | None = None) -> list[Page]:
+    """Return the pages of conflicts, deviations and nudges, and with ``light`` its findings and what nudges cost."""
     width = frame_of(paper).width
     parts: list[Part] = [heading("In the way", width)]
-    found = conflicts(sheet.plan)
+    hung = as_built_plan(sheet)
+    found = conflicts(hung)
     if found:
         marks = {row.point.fixture.id: row.mark for row in sheet.rows}
         rows = [
@@ -63,8 +67,9 @@ def findings_pages(sheet: CeilingSheet, paper: Paper, others: Sequence[Finding] 
         paragraph("Only what is drawn can be found: pipes, cables and braces above the ceiling are not.", width)
     )
     parts += _cut(sheet, width)
-    parts += _moves(sheet, width)
-    parts += _of_light(sheet, others, width)
+    parts += _moves(sheet, nudges_left(hung), light, width)
+    if light is not None:
+        parts += _of_light(sheet, light.findings, width)
     return flow("Conflicts and findings", parts, paper)
 
 
@@ -94,15 +99,37 @@ def _cut(sheet: CeilingSheet, width: float) -> list[Part]:
     return [heading("As built: cut elsewhere than marked", width), *table(_CUT, rows, width)]
 
 
-def _moves(sheet: CeilingSheet, width: float) -> list[Part]:
+def _moves(sheet: CeilingSheet, left: Sequence[Nudge], light: SheetLight | None, width: float) -> list[Part]:
     rows = []
     for row in sheet.rows:
-        for nudge in nudges(sheet.plan, row.point.fixture.id):
-            rows.append([row.mark, row.joist.text(sheet.system), move_text(sheet, row.point, nudge), nudge.gain])
+        for nudge in left:
+            if nudge.fixture == row.point.fixture.id:
+                rows.append([row.mark, move_text(sheet, row.point, nudge), nudge.gain, _cost(sheet, light, nudge)])
     if not rows:
         return []
-    words = "Small moves that the framing would like, each by itself; the light on the benches is shown in the program."
+    words = "Small moves that the framing would like, each by itself. Choose before anything is cut, then print again."
     return [heading("Joists: moves worth a thought", width), paragraph(words, width), *table(_MOVES, rows, width)]
+
+
+def _cost(sheet: CeilingSheet, light: SheetLight | None, nudge: Nudge) -> str:
+    """Return what a move does to the benches: those whose light it changes, before and after."""
+    costs = None if light is None else light.costs.get((nudge.fixture, nudge.gain))
+    if costs is None:
+        return "no bench" if light is not None and not light.lighting.benches else "not worked out"
+    names = {item.id: item.name for item in sheet.plan.furniture}
+    changed = sorted(
+        (c for c in costs if abs(c.after - c.before) >= _TOLD[sheet.system]), key=lambda c: c.after - c.before
+    )
+    if not changed:
+        return f"no bench changes by {'0.1 fc' if sheet.system is UnitSystem.US else '1 lx'}"
+    us = sheet.system is UnitSystem.US
+    said = [
+        f"{names.get(c.bench, c.bench)} {c.before / LUX_PER_FC:.1f} → {c.after / LUX_PER_FC:.1f} fc"
+        if us
+        else f"{names.get(c.bench, c.bench)} {c.before:.0f} → {c.after:.0f} lx"
+        for c in changed
+    ]
+    return ";  ".join(said)
 
 
 def move_text(sheet: CeilingSheet, point: CeilingPoint, nudge: Nudge) -> str:

@@ -170,9 +170,17 @@ def test_a_nudge_is_weighed_in_light_before_it_is_done(qtbot, opened) -> None:
 
 def test_saving_all_pages_one_page_and_where_it_cannot_be(qtbot, opened, tmp_path) -> None:
     _document, dialog = opened
+    # The whole sheet waits for the light of its pages, and the dialog does not close over it unasked.
     dialog.save_to(tmp_path / "sheet.pdf")
+    assert "as soon as" in dialog.said.text()
+    dialog.close()
+    assert dialog.isVisible()
+    assert "not saved yet" in dialog.said.text()
+    qtbot.waitUntil(lambda: (tmp_path / "sheet.pdf").exists(), timeout=20_000)
     assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
     assert "100 %" in dialog.said.text()
+    titles = [page.title for page in dialog.preview.book.pages]
+    assert "Light, all switches on" in titles
     dialog.save_to(tmp_path / "page.svg")
     assert b"<svg" in (tmp_path / "page.svg").read_bytes()
     dialog.save_to(tmp_path / "page.png")
