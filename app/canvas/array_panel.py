@@ -86,6 +86,7 @@ class ArrayPanel(QFrame):
         self.turned.setPlaceholderText("as it is")
         grid.addWidget(self._told, len(rows) + 1, 0, 1, 2)
         buttons = QHBoxLayout()
+        buttons.setSpacing(8)
         buttons.addStretch(1)
         buttons.addWidget(self.leave)
         buttons.addWidget(self.hang)
@@ -171,8 +172,9 @@ class ArrayPanel(QFrame):
         self._close()
 
     def _close(self) -> None:
-        self.hide()
+        # First the focus: a field that is hidden with it would hand it on as Tab does.
         self.canvas.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.hide()
 
     def _history_changed(self) -> None:
         if self._before is not None and self.canvas.document.settled_plan is not self._before:

@@ -130,7 +130,8 @@ class PlanCanvas(ZoomableSheet):
 
     def tell_hint(self) -> None:
         """Tell what the tool waits for, if that has changed."""
-        hint = self.tool.hint()
+        dragged = self.drops.dragged
+        hint = dragged.hint() if dragged else self.tool.hint()
         if hint != self._hint:
             self._hint = hint
             self.hint_changed.emit(hint)

@@ -14,7 +14,7 @@ from PySide6.QtGui import QDragMoveEvent, QDropEvent, QPainter
 
 from app.canvas.candidates import for_thing
 from app.canvas.footprints import name_of, thing_with
-from app.canvas.measuring import dimensions_of, laid_out
+from app.canvas.measuring import dimensions_of, laid_out, line_between, neighbours_of
 from app.canvas.new_things import with_new_furniture
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.pointer import Pointer
@@ -70,6 +70,11 @@ class ShelfDrop:
         self.last = at
         self.snap = Snap(at.point)
 
+    def hint(self) -> str:
+        """Return what the drag waits for."""
+        more = " With Shift: rows and columns of it." if self.is_fixture else ""
+        return f"Release to put it there. Alt or Ctrl stops snapping, Esc takes it away.{more}"
+
     def move(self, at: Pointer) -> None:
         """Show the thing under the pointer."""
         self.last = at
@@ -92,6 +97,8 @@ class ShelfDrop:
         for dimension in dimensions_of(plan, self.identity):
             shown = laid_out(dimension, plan.room, canvas.view, canvas.look, canvas.frame)
             paint_dimension(painter, shown, canvas.look)
+        for a, b in neighbours_of(plan, self.identity):
+            paint_dimension(painter, line_between(a, b, canvas.view, canvas.look, canvas.frame), canvas.look)
         more = "rows and columns of it" if self.is_fixture and self.last.shift else ""
         paint_snap(painter, canvas, self.snap, self.last, more)
 
@@ -112,6 +119,7 @@ class Drops:
             return
         self.canvas.tool.cancel()
         self.dragged = ShelfDrop(self.canvas, make, self._at(event))
+        self.canvas.tell_hint()
         _take(event)
 
     def move(self, event: QDragMoveEvent) -> None:
@@ -128,6 +136,7 @@ class Drops:
         dragged, self.dragged = self.dragged, None
         if dragged is not None:
             dragged.cancel()
+        self.canvas.tell_hint()
         self.canvas.update()
 
     def drop(self, event: QDropEvent) -> None:

@@ -39,6 +39,7 @@ class Entry(QFrame):
         self._take: Callable[[str], str | None] = lambda _: None
         self._frame = QRectF()
         self._anchor = QPointF()
+        self._is_closing = False
         self.hide()
 
     @property
@@ -87,10 +88,14 @@ class Entry(QFrame):
             self.field.selectAll()
 
     def close_up(self) -> None:
-        """Hide the field and give the keyboard back to the drawing."""
-        if self.isVisible():
+        """Hide the field and give the keyboard back to the drawing, unless something else has it by now."""
+        if self.isVisible() and not self._is_closing:
+            self._is_closing = True
+            # First the focus: a field that is hidden with it would hand it on as Tab does.
+            if self.field.hasFocus():
+                self._drawing.setFocus(Qt.FocusReason.OtherFocusReason)
             self.hide()
-            self._drawing.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._is_closing = False
             self._drawing.update()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

@@ -83,3 +83,22 @@ def test_place_and_width_of_a_door_are_clicked_and_typed(hand_on):
     typed_on(hand, "16'", "19'")
     assert "too short" in hand.canvas.entry.problem
     assert hand.plan == before
+
+
+def test_closing_a_field_leaves_the_selection_alone(hand_on, qtbot):
+    hand = hand_on(shops.rectangle(fixtures=(shops.strip("a", 3, 6), shops.strip("b", 10, 6))))
+    hand.canvas.activateWindow()
+    qtbot.waitUntil(hand.canvas.isActiveWindow)
+    hand.canvas.setFocus()
+    hand.canvas.set_tool("bench")
+    hand.move(15, 10)
+    hand.type("6' by 2'6")
+    (bench,) = hand.plan.furniture
+    assert hand.document.selection == {bench.id}
+    assert hand.canvas.hasFocus()
+    hand.document.select({"a"})
+    assert hand.canvas.array.open_for_selection()
+    assert hand.canvas.array.counts.hasFocus()
+    QTest.keyClick(hand.canvas.array.counts, Qt.Key.Key_Escape)
+    assert hand.document.selection == {"a"}
+    assert hand.canvas.hasFocus()
