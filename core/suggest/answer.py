@@ -12,7 +12,7 @@ from core.plan.edits import added, removed
 from core.plan.hanging import with_model
 from core.plan.things import all_ids, fresh
 from core.suggest.request import Request, replaced_ids
-from core.units import LUX_PER_FC
+from core.units import LUX_PER_FC, UnitSystem, show_length
 
 __all__ = ["Answer", "Hindrance", "LightFigures", "Result", "figures_of", "with_answer"]
 
@@ -48,7 +48,8 @@ class LightFigures:
 class Hindrance:
     """A demand that is not met: what was asked, where, and the most that can be had (lux, or a share).
 
-    Where it is not proven that no layout on the grid does better, ``reached`` is only what was found.
+    Where it is not proven that no layout on the grid does better, ``reached`` is only what was found. A spot of the
+    work plane has its ``place`` [m] and the ``cell`` among the full grid's inside cells.
     """
 
     what: str
@@ -56,6 +57,15 @@ class Hindrance:
     wanted: float
     reached: float
     is_proven: bool = True
+    place: tuple[float, float] | None = None
+    cell: int = -1
+
+    def where_in_words(self, units: UnitSystem) -> str:
+        """Return where it is, with the place in the user's units."""
+        if self.place is None:
+            return self.where
+        x, y = (show_length(value, units) for value in self.place)
+        return f"x {x}, y {y}{self.where}"
 
     def as_data(self) -> dict[str, Any]:
         """Return it as plain data, light in foot-candles."""
@@ -63,7 +73,7 @@ class Hindrance:
         name = "" if self.what == "evenness" else "_fc"
         return {
             "requirement": self.what,
-            "where": self.where,
+            "where": self.where_in_words(UnitSystem.METRIC),
             f"wanted{name}": round(self.wanted / unit, 3),
             f"reached{name}": round(self.reached / unit, 3),
             f"missing{name}": round((self.wanted - self.reached) / unit, 3),

@@ -17,20 +17,34 @@ from core.plan import Plan
 from core.suggest.request import Request
 from core.suggest.responses import Readings
 
-__all__ = ["Demand", "Demands", "demands_of"]
+__all__ = ["HIDDEN", "Demand", "Demands", "demands_of"]
+
+HIDDEN = 0.6
+"""A spot with less than this share of the median under an evenly lit ceiling lies in a gap or under something."""
 
 Kind = Literal["minimum", "average", "evenness", "bench average", "bench minimum", "light"]
 
 
 @dataclass(frozen=True, slots=True)
 class Demand:
-    """What one row asks for: its kind, the wanted value [lx or 1], and the place or bench it is about."""
+    """What one row asks for: its kind, the wanted value [lx or 1], and the place or bench it is about.
+
+    ``cell`` is the place among the full grid's inside cells, -1 where it is none of them; ``lit`` its light under an
+    even ceiling, 1 in the median.
+    """
 
     kind: Kind
     wanted: float
     bench: str = ""
     x: float = 0.0
     y: float = 0.0
+    cell: int = -1
+    lit: float = 1.0
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether it asks for light at a spot that things around it keep dark under any ceiling."""
+        return self.kind == "minimum" and self.lit < HIDDEN
 
 
 @dataclass(frozen=True)
@@ -143,4 +157,6 @@ class _Rows:
 def _at(readings: Readings, kind: Kind, point: int, wanted: float) -> Demand:
     number = int(readings.bench[point])
     x, y, _ = readings.points[point]
-    return Demand(kind, wanted, readings.benches[number] if number >= 0 else "", float(x), float(y))
+    bench = readings.benches[number] if number >= 0 else ""
+    cell, lit = int(readings.cells[point]), float(readings.evenly_lit[point])
+    return Demand(kind, wanted, bench, float(x), float(y), cell, lit)

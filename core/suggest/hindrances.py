@@ -5,45 +5,72 @@ Parts of fixtures are allowed here, so what is called impossible is so for every
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 import shapely
 
+from core.light.field import Lighting
 from core.plan import Plan, box_corners
 from core.suggest.answer import Hindrance
 from core.suggest.demands import Demand, Demands
 from core.suggest.program import Choices, reach
 from core.suggest.search import Search
 
-__all__ = ["without_impossible"]
+__all__ = ["as_found", "without_impossible"]
 
 _ROUNDS = 40
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
 
 
-def without_impossible(search: Search, plan: Plan) -> tuple[Demands, tuple[Hindrance, ...]]:
-    """Return the demands that can be met together, and those that were taken out."""
-    demands, out = _even_enough(search)
-    search.demands = demands
-    for _ in range(_ROUNDS):
+def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
+    """Leave only demands that can be met together in a search; return those that were taken out.
+
+    Once something is impossible, the hidden spots beside it are not insisted on either: a gap between two machines that
+    could just about be lit would else decide the whole layout.
+    """
+    out = _even_enough(search)
+    for number in range(_ROUNDS):
         if len(search.demands) == 0:
             break
         choices, _members = search.choices(0.0)
-        need = 1.0 + search.trust.margin
         found = reach(choices, search.request.limits, search.most)
-        if found.share >= need:
+        if found.share >= 1.0 + search.trust.margin:
             break
+        hidden = [row for row in search.demands.rows if row.is_hidden] if number == 0 else []
+        if hidden:
+            out += [_hindrance(search, plan, row, found.share) for row in hidden]
+            search.give_up_hidden()
+            continue
         rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
-        tight = _in_the_way(choices, found.left, found.duals)
-        row = rows[tight]
-        most = _alone(search, choices, tight)
-        reached = row.wanted * max(most if most < need else found.share, 0.0) / need
-        out.append(Hindrance(row.kind, _where(plan, row), row.wanted, reached))
-        kept = np.array([other != row for other in search.demands.rows])
-        search.demands = search.demands.only(kept)
-    return search.demands, tuple(out)
+        row = rows[_in_the_way(choices, found.left, found.duals)]
+        out.append(_hindrance(search, plan, row, found.share))
+        search.give_up(row)
+    return tuple(sorted(out, key=lambda part: not part.is_proven))
+
+
+def as_found(parts: Sequence[Hindrance], lighting: Lighting | None) -> tuple[Hindrance, ...]:
+    """Return what is in the way with the light that an answer has at spots which were only not insisted on."""
+    if lighting is None:
+        return tuple(parts)
+    light = lighting.responses.sum(axis=1)
+    found = [
+        replace(part, reached=float(light[part.cell])) if part.cell >= 0 and not part.is_proven else part
+        for part in parts
+    ]
+    return tuple(part for part in found if part.is_proven or part.reached < part.wanted)
+
+
+def _hindrance(search: Search, plan: Plan, row: Demand, together: float) -> Hindrance:
+    """Say how far a demand can be met at the most; where it could be alone, how far it was together with the rest."""
+    margin = search.trust.margin
+    alone = max(_alone(search, row), 0.0) * (1.0 + margin)
+    is_proven = alone < 1.0
+    share = alone if is_proven else min(max(together, 0.0) / (1.0 + margin), 1.0)
+    place = (row.x, row.y) if row.cell >= 0 else None
+    return Hindrance(row.kind, _where(plan, row), row.wanted, row.wanted * share, is_proven, place, row.cell)
 
 
 def _in_the_way(choices: Choices, left: np.ndarray, duals: np.ndarray) -> int:
@@ -55,17 +82,21 @@ def _in_the_way(choices: Choices, left: np.ndarray, duals: np.ndarray) -> int:
     return int(np.where(tight, duals, -1.0).argmax())
 
 
-def _alone(search: Search, choices: Choices, row: int) -> float:
+def _alone(search: Search, row: Demand) -> float:
     """Return the largest share of one demand that can be met if nothing else is asked."""
-    only = replace(choices, left=choices.left[[row]], right=choices.right[[row]])
-    return reach(only, search.request.limits, search.most).share
+    every = search.demands
+    search.demands = every.only(np.array([other == row for other in every.rows]))
+    choices, _ = search.choices(0.0)
+    search.demands = every
+    return reach(choices, search.request.limits, search.most).share
 
 
-def _even_enough(search: Search) -> tuple[Demands, list[Hindrance]]:
+def _even_enough(search: Search) -> list[Hindrance]:
     """Lower an evenness that no layout on the grid has, by halving steps, and tell how much can be had."""
     demands, wanted = search.demands, search.request.evenness
     if not wanted or _can_hold(search, demands):
-        return demands, []
+        search.demands = demands
+        return []
     low, high = 0.0, wanted
     for _ in range(7):
         middle = (low + high) / 2
@@ -74,8 +105,8 @@ def _even_enough(search: Search) -> tuple[Demands, list[Hindrance]]:
         else:
             high = middle
     search.request = replace(search.request, evenness=max(low * 0.95, 1e-3))
-    lowered = _at_evenness(demands, search.request.evenness / wanted)
-    return lowered, [Hindrance("evenness", "the work plane", wanted, low)]
+    search.demands = _at_evenness(demands, search.request.evenness / wanted)
+    return [Hindrance("evenness", "the work plane", wanted, low)]
 
 
 def _can_hold(search: Search, demands: Demands) -> bool:
@@ -101,5 +132,4 @@ def _where(plan: Plan, row: Demand) -> str:
         shape = shapely.Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
         near.append((float(shape.distance(spot)), item.name or item.id))
     names = [name for distance, name in sorted(near) if distance < _NEAR][:2]
-    beside = f" beside {' and '.join(names)}" if names else ""
-    return f"x {row.x:.2f} m, y {row.y:.2f} m{beside}"
+    return f" beside {' and '.join(names)}" if names else ""

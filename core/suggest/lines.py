@@ -45,6 +45,7 @@ def best_lines(
     demands: Demands,
     margin: float,
     limits: Limits,
+    at_least: int,
     at_most: int,
     step: float,
     is_symmetric: bool = False,
@@ -60,7 +61,7 @@ def best_lines(
     )
     if not lines.centres:
         return lines, Outcome(None, np.nan, 0.0, False, True, False, 0)
-    return lines, fewest(raised, limits, at_most=at_most, cancelled=cancelled)
+    return lines, fewest(raised, limits, at_least=at_least, at_most=at_most, cancelled=cancelled)
 
 
 def _lines(

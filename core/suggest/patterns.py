@@ -28,6 +28,8 @@ MARGINS = (0.5, 0.4, 0.3, None)
 """Distance of the end fixtures from the wall as a share of the spacing: half of it (common practice), less, or as near
 as may be (None)."""
 _CHUNK = 20_000
+_SAME_PLACES = 4
+"""Patterns of different families may have the same places; so many times as many are looked through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,24 +77,29 @@ class PatternBook:
 
     def best(self, count: int, how_many: int, cancelled: Callable[[], bool] | None = None) -> list[Pattern]:
         """Return the best patterns with ``count`` fixtures, best first, no two with the same places."""
-        found: list[Pattern] = []
-        for family, total in zip(self._families, self._totals, strict=True):
+        found: list[tuple[float, int, int]] = []
+        for number, (family, total) in enumerate(zip(self._families, self._totals, strict=True)):
             if cancelled is not None and cancelled():
                 break
             rows = np.flatnonzero(total == count)
             if not rows.size:
                 continue
             scores = np.concatenate([self._scores(family, rows[k : k + _CHUNK]) for k in range(0, len(rows), _CHUNK)])
-            for place in scores.argsort(kind="stable")[::-1][: 2 * how_many]:
-                found.append(self._pattern(family, int(rows[place]), float(scores[place])))
-        found.sort(key=lambda pattern: (-round(pattern.score, 6), pattern.left_out, pattern.centres))
+            top = scores.argsort(kind="stable")[::-1][: _SAME_PLACES * how_many]
+            found += [(round(float(scores[place]), 6), number, int(rows[place])) for place in top]
+        found.sort(key=lambda one: (-one[0], one[1], one[2]))
         unique: dict[object, Pattern] = {}
-        for pattern in found:
-            key = (pattern.turn, tuple(sorted((round(x, 3), round(y, 3)) for x, y in pattern.centres)))
+        for score, number, row in found:
+            if len(unique) >= how_many:
+                break
+            pattern = self._pattern(self._families[number], row, score)
             if self._is_symmetric and not self._mirrors(pattern):
                 continue
-            unique.setdefault(key, pattern)
-        return list(unique.values())[:how_many]
+            key = (pattern.turn, tuple(sorted((round(x, 3), round(y, 3)) for x, y in pattern.centres)))
+            known = unique.get(key)
+            if known is None or pattern.left_out < known.left_out:
+                unique[key] = pattern
+        return list(unique.values())
 
     def _mirrors(self, pattern: Pattern) -> bool:
         x0, _, x1, _ = self._ceiling.room.bounds

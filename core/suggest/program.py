@@ -9,8 +9,9 @@ nodes; seconds only as a last stop, which is told.
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import highspy
@@ -20,10 +21,12 @@ from numpy.typing import NDArray
 from core.light.grid import FloatArray
 from core.suggest.request import Limits
 
-__all__ = ["Choices", "Outcome", "Reach", "fewest", "most_even", "reach"]
+__all__ = ["Choices", "Outcome", "Reach", "fewest", "fewest_parts", "most_even", "reach"]
 
 _INF = highspy.kHighsInf
 _CLOSE = 1e-6
+_ROWS_FIRST, _ROWS_MORE = 30, 15
+"""Demands that a program begins with, and those taken up at once where its answer misses some."""
 
 
 class _Quiet(highspy.Highs):
@@ -84,20 +87,68 @@ def fewest(
     *,
     at_least: int = 0,
     at_most: int | None = None,
-    start: NDArray[np.intp] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Outcome:
-    """Take as few fixtures as possible; ``at_least`` and ``at_most`` bound their number, ``start`` is an answer."""
-    model = _model(choices, limits)
-    count = len(choices.weights)
-    every, weights = np.arange(count, dtype=np.int32), choices.weights.astype(float)
-    model.changeColsCost(count, every, weights)
-    model.addRow(float(at_least), _INF if at_most is None else float(at_most), count, every, weights)
-    if start is not None and count:
-        values = np.zeros(count)
-        values[start] = 1.0
-        model.setSolution(count, every, values)
-    return _solved(model, choices, cancelled, is_count=True)
+    """Take as few fixtures as possible; ``at_least`` and ``at_most`` bound their number.
+
+    Most demands hold by themselves once the hard ones do, so that the program begins with the demands that parts of
+    choices leave tight, and takes up further ones only where its answer misses them. Leaving demands out can only
+    lower the bound, so it stays a bound; an answer counts only once it meets every demand.
+    """
+    used = _tight(choices, limits)
+    nodes, seconds = limits.nodes, limits.seconds
+    while True:
+        began = time.perf_counter()
+        model = _model(_asking(choices, used), Limits(nodes, seconds))
+        count = len(choices.weights)
+        every, weights = np.arange(count, dtype=np.int32), choices.weights.astype(float)
+        model.changeColsCost(count, every, weights)
+        model.addRow(float(at_least), _INF if at_most is None else float(at_most), count, every, weights)
+        outcome = _solved(model, choices, cancelled, is_count=True)
+        if outcome.chosen is None:
+            return outcome
+        missed = _missed(choices, outcome.chosen, used)
+        if not missed.size:
+            return outcome
+        used = np.union1d(used, missed)
+        at_least = max(at_least, int(outcome.bound))
+        nodes, seconds = nodes - outcome.nodes, seconds - (time.perf_counter() - began)
+        if nodes <= 0 or seconds <= 0.0 or outcome.limit_hit:
+            return replace(outcome, chosen=None, value=math.nan, is_proven=False)
+
+
+def _asking(choices: Choices, rows: NDArray[np.intp]) -> Choices:
+    return replace(choices, left=choices.left[rows], right=choices.right[rows])
+
+
+def _missed(choices: Choices, chosen: NDArray[np.intp], used: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return the demands that an answer misses most, none of those in use."""
+    short = choices.right - choices.left[:, chosen].sum(axis=1)
+    short[used] = 0.0
+    worst: NDArray[np.intp] = short.argsort(kind="stable")[::-1][:_ROWS_MORE]
+    return np.asarray(worst[short[worst] > _CLOSE])
+
+
+def _tight(choices: Choices, limits: Limits) -> NDArray[np.intp]:
+    """Return the demands that stand in the way while parts of choices can be taken, (rows,) indices."""
+    ease = choices.left.sum(axis=1) / np.maximum(choices.right, _CLOSE)
+    used: NDArray[np.intp] = ease.argsort(kind="stable")[:_ROWS_FIRST]
+    size = len(choices.weights)
+    every = np.arange(size, dtype=np.int32)
+    while len(used) < len(choices.right):
+        model = _model(_asking(choices, used), limits, relaxed=True)
+        model.changeColsCost(size, every, choices.weights.astype(float))
+        model.run()
+        if model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+            break
+        short = choices.right - choices.left @ np.array(model.getSolution().col_value)
+        short[used] = 0.0
+        worst = short.argsort(kind="stable")[::-1][:_ROWS_MORE]
+        worst = worst[short[worst] > _CLOSE]
+        if not worst.size:
+            break
+        used = np.union1d(used, worst)
+    return used
 
 
 def most_even(
@@ -132,6 +183,18 @@ def reach(choices: Choices, limits: Limits, at_most: int) -> Reach:
     parts = np.array(solution.col_value)
     duals = np.abs(np.array(solution.row_dual))[: len(choices.right)]
     return Reach(float(parts[-1]), choices.left @ parts[:-1], duals)
+
+
+def fewest_parts(choices: Choices, limits: Limits) -> float:
+    """Return how many fixtures it takes at least if parts of choices could be taken; infinite where that fails too."""
+    model = _model(choices, limits, relaxed=True)
+    size = len(choices.weights)
+    model.changeColsCost(size, np.arange(size, dtype=np.int32), choices.weights.astype(float))
+    model.run()
+    status = model.getModelStatus()
+    if status == highspy.HighsModelStatus.kInfeasible:
+        return math.inf
+    return float(model.getInfo().objective_function_value) if status == highspy.HighsModelStatus.kOptimal else 0.0
 
 
 def _model(choices: Choices, limits: Limits, relaxed: bool = False, with_share: bool = False) -> Any:

@@ -30,7 +30,7 @@ class Limits:
     """Where one integer program stops: nodes searched, and seconds as a last stop."""
 
     nodes: int = 300
-    seconds: float = 7.0
+    seconds: float = 15.0
 
 
 @dataclass(frozen=True, slots=True)

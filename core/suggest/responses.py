@@ -78,15 +78,12 @@ class Responses:
         self.grid, self.counted = room.plane.grid, room.plane.counted
         self._room = room
         lit = _evenly_lit(self.plan, room, model, watch)
-        self._lit = lit[0]
         self.readings = _choose(room, lit)
+        median = float(np.median(lit[0][self.readings.cells[self.readings.cells >= 0]]))
+        self.evenly_lit: FloatArray = lit[0] / max(median, 1e-9)
+        """Light of every inside cell of the full grid under an even ceiling, 1 in the median of the readings."""
         self._drags = [DragRoom(_read_at(room, self.readings))]
         self._known: dict[Source, list[FloatArray]] = {}
-
-    @property
-    def made(self) -> int:
-        """How many columns were worked out."""
-        return len(self._known)
 
     def column(self, source: Source) -> FloatArray:
         """Return one source's light at the readings, (n,) float32 [lx]."""
@@ -103,7 +100,6 @@ class Responses:
         if not new.size:
             return
         none = np.zeros(len(new), dtype=bool)
-        scale = float(np.median(self._lit[old.cells[old.cells >= 0]]))
         part = Readings(
             self._room.plane.points[new],
             ~none,
@@ -112,7 +108,7 @@ class Responses:
             new,
             old.benches,
             np.zeros(0, dtype=np.intp),
-            self._lit[new] / max(scale, 1e-9),
+            self.evenly_lit[new],
         )
         self._drags.append(DragRoom(_read_at(self._room, part)))
         longer = ("points", "room", "average", "bench", "cells", "evenly_lit")

@@ -10,14 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.light.field import Lighting
-from core.light.grid import FloatArray
+from core.light.grid import BoolArray, FloatArray
 from core.plan import Model, Plan
 from core.suggest.between import Between
 from core.suggest.candidates import Ceiling, Places, cliques_of
-from core.suggest.demands import Demands, demands_of
+from core.suggest.demands import HIDDEN, Demand, Demands, demands_of
 from core.suggest.lines import best_lines
 from core.suggest.patterns import PatternBook
-from core.suggest.program import Choices, Outcome, fewest, most_even
+from core.suggest.program import Choices, Outcome, fewest, fewest_parts, most_even
 from core.suggest.request import ASKED_TOO_MUCH, Request
 from core.suggest.responses import Responses
 from core.suggest.trust import Trust
@@ -30,6 +30,8 @@ _NEARLY = 0.97
 _CLOSE = 1.05
 _MORE = 16
 _APART = 0.6
+_OFF_GRID = 0.9
+"""Patterns lie beside the grid too: they may do with a little less than parts of fixtures on it."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,8 @@ class Search:
         self._plan = plan
         self.demands = demands_of(plan, request, responses.readings)
         self._every = set(self.demands.rows)
+        self._given_up: list[Demand] = []
+        self._insists_not = False
         self.cliques = cliques_of(self.ceiling, self.places)
         self._book: PatternBook | None = None
         self._between: dict[float, Between] = {}
@@ -88,7 +92,8 @@ class Search:
 
     def look_closer(self, layout: Layout, lighting: Lighting) -> int:
         """Judge layouts also at the cells where this one turned out too dark; return how many were added."""
-        self.responses.read_more(_dark_cells(lighting, self.demands))
+        cells = lighting.counted[lighting.inside] if self.request.evenness else self.insisted_on(lighting)
+        self.responses.read_more(_dark_cells(lighting, self.demands, np.flatnonzero(cells)))
         added = len(self.responses.readings) - len(self.columns)
         self.trust.read_more(self.responses.readings, self.light(layout.places), lighting)
         self._refresh()
@@ -103,7 +108,9 @@ class Search:
         self.columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
         every = demands_of(self._plan, self.request, readings)
         self._every = set(every.rows)
-        self.demands = every.only(np.array([row not in gone for row in every.rows]))
+        self.demands = every.only(
+            np.array([row not in gone and not (self._insists_not and row.is_hidden) for row in every.rows])
+        )
         if self._between:
             self._between = self._grids()
 
@@ -132,6 +139,34 @@ class Search:
     def learn(self, layout: Layout, lighting: Lighting) -> None:
         """Take a full solution of a layout as a lesson about quick light."""
         self.trust.learn(self.light(layout.places), lighting, lambda light: float(self.demands.score(light)))
+
+    def give_up(self, row: Demand) -> None:
+        """Ask for one demand no more."""
+        self._given_up.append(row)
+        self.demands = self.demands.only(np.array([other != row for other in self.demands.rows]))
+
+    def give_up_hidden(self) -> None:
+        """Ask no more for light at spots that things around them keep dark, nor at those that are found later."""
+        self._insists_not = True
+        self._given_up += [row for row in self.demands.rows if row.is_hidden]
+        self.demands = self.demands.only(np.array([not row.is_hidden for row in self.demands.rows]))
+
+    def insisted_on(self, lighting: Lighting) -> BoolArray:
+        """Tell which inside cells of the full grid must still reach the minimum."""
+        held: BoolArray = lighting.counted[lighting.inside].copy()
+        if self._insists_not:
+            held &= self.responses.evenly_lit >= HIDDEN
+        points = lighting.grid.points()[lighting.inside.ravel()]
+        for row in self._given_up:
+            if row.kind == "minimum":
+                held &= np.hypot(points[:, 0] - row.x, points[:, 1] - row.y) > _APART
+        return held
+
+    def least(self) -> int:
+        """Return a number of fixtures that no aligned pattern gets by with."""
+        choices, _ = self.choices(0.0)
+        parts = fewest_parts(choices, self.request.limits)
+        return max(1, math.floor(_OFF_GRID * parts)) if math.isfinite(parts) else 1
 
     def give_up_evenness(self) -> bool:
         """Ask for evenness no more; tell whether it was asked for."""
@@ -176,7 +211,7 @@ class Search:
             good = [layout for layout in exact if layout.score >= 1.0 + self.trust.margin]
             yield from exact if self.request.count is not None else good
 
-    def lines(self, at_most: int) -> Layout | None:
+    def lines(self, at_least: int, at_most: int) -> Layout | None:
         """Return rows anywhere across the room that need fewer fixtures than any found so far; None where none do."""
         self._prepare_patterns()
         best: Layout | None = None
@@ -185,15 +220,18 @@ class Search:
             for along in (0, 1):
                 if self._stopped():
                     return best
-                found = self._lines_one_way(corrected, turn, along, at_most)
+                found = self._lines_one_way(corrected, turn, along, at_least, at_most)
                 if found is not None:
                     best, at_most = found, found.count - 1
+                if at_most < at_least:
+                    return best
         return best
 
-    def _lines_one_way(self, grid: Between, turn: float, along: int, at_most: int) -> Layout | None:
+    def _lines_one_way(self, grid: Between, turn: float, along: int, at_least: int, at_most: int) -> Layout | None:
         margin = self.trust.margin
         few = self._trusted(self.demands).without_idle(self.columns * self.trust.correction[:, None])
-        for _ in range(3):
+        limits = replace(self.request.limits, nodes=self.request.limits.nodes // 4)
+        for _ in range(2):
             lines, outcome = best_lines(
                 self.ceiling,
                 grid,
@@ -201,7 +239,8 @@ class Search:
                 along,
                 few,
                 margin,
-                self.request.limits,
+                limits,
+                at_least,
                 at_most,
                 self.request.step,
                 self.request.symmetric,
@@ -288,10 +327,9 @@ class Search:
         return self._cancelled is not None and self._cancelled()
 
 
-def _dark_cells(lighting: Lighting, demands: Demands) -> list[int]:
-    """Return the darkest counted cells of a layout below what is asked, none next to another."""
+def _dark_cells(lighting: Lighting, demands: Demands, counted: NDArray[np.intp]) -> list[int]:
+    """Return the darkest of some cells of a layout that are below what is asked, none next to another."""
     light = lighting.responses.sum(axis=1)
-    counted = np.flatnonzero(lighting.counted[lighting.inside])
     asked = [row.wanted for row in demands.rows if row.kind == "minimum"]
     even = [row.wanted for row in demands.rows if row.kind == "evenness"]
     limit = max([*asked, *(share * float(light[counted].mean()) for share in even)], default=0.0)

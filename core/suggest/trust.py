@@ -68,6 +68,11 @@ class Trust:
             ]
             self.correction = np.mean(self._ratios, axis=0)
 
+    @property
+    def slack(self) -> float:
+        """Share by which demands are lowered for a bound: more than any layout was expected too low so far."""
+        return max(FIRST_MARGIN, 1.5 * self.deviation)
+
     def missed(self) -> None:
         """Ask for more from now on: a layout fell short of what was expected."""
         self.margin = min(0.2, self.margin * 1.6 + 0.004)

@@ -1,0 +1,63 @@
+"""What a layout promises, and whether its full solution keeps what was asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from core.light.field import Lighting
+from core.plan import Plan
+from core.suggest.answer import LightFigures
+from core.suggest.request import Request
+from core.suggest.search import Layout, Search
+
+__all__ = ["meets", "promised", "with_asked"]
+
+
+def promised(search: Search, layout: Layout, share: float = 1.0) -> LightFigures:
+    """Return the figures of a layout by corrected quick light, less the margin, times a share."""
+    readings, trust = search.responses.readings, search.trust
+    light = search.expected(layout.places) * (1.0 - trust.margin) * share
+    room = light[readings.room]
+    average = float(light[readings.average].mean()) * trust.average_factor if readings.average.any() else 0.0
+    minimum = float(room.min()) if room.size else 0.0
+    benches = tuple(
+        (bench, float(light[readings.bench == k].mean()) * 0.99, float(light[readings.bench == k].min()) * 0.98)
+        for k, bench in enumerate(readings.benches)
+        if (readings.bench == k).any()
+    )
+    even = minimum / average * (1.0 - trust.margin) * share if average > 0.0 else 0.0
+    return LightFigures(average, minimum, even, benches)
+
+
+def with_asked(request: Request, out: set[str], said: LightFigures) -> LightFigures:
+    """Promise what was asked for as well, but for the requirements in ``out``: no layout that misses it is offered."""
+    return replace(
+        said,
+        average=said.average if "average" in out else max(said.average, request.average),
+        minimum=said.minimum if "minimum" in out else max(said.minimum, request.minimum),
+        evenness=said.evenness if "evenness" in out else max(said.evenness, request.evenness),
+    )
+
+
+def meets(
+    plan: Plan, request: Request, search: Search, lighting: Lighting, figures: LightFigures, out: set[str]
+) -> bool:
+    """Tell whether a full solution meets a request, as far as it can be met at all: ``out`` cannot.
+
+    The minimum still has to hold everywhere but at the spots that were given up.
+    """
+    checks = [figures.average >= request.average or "average" in out]
+    if request.minimum:
+        light = lighting.responses.sum(axis=1)[search.insisted_on(lighting)]
+        checks.append(bool(np.all(light >= request.minimum)))
+    if request.evenness and "evenness" not in out:
+        checks.append(figures.evenness >= request.evenness)
+    benches = {bench.id: bench for bench in plan.benches()}
+    for identity, average, minimum in figures.benches:
+        if request.benches and "bench average" not in out:
+            checks.append(average >= (benches[identity].target_lux or plan.targets.lux))
+        if request.bench_minimum and "bench minimum" not in out:
+            checks.append(minimum >= request.bench_minimum)
+    return all(checks)

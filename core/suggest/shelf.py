@@ -1,0 +1,109 @@
+"""The answers found so far: every layout is solved in full before it is put here, and only if it holds."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from core.light.engine import LightEngine
+from core.light.field import Lighting
+from core.plan import Fixture, Plan
+from core.suggest.answer import Answer, Hindrance, figures_of
+from core.suggest.grouping import LETTERS, shared_out
+from core.suggest.promises import meets, promised, with_asked
+from core.suggest.request import Request, replaced_ids
+from core.suggest.search import Layout, Search
+
+__all__ = ["Shelf"]
+
+_PROMISES = 8
+
+
+class Shelf:
+    """Answers to one request, and what stands in the way of each model.
+
+    Parameters
+    ----------
+    told
+        Told an estimate before the first answer is solved, and None whenever there is another answer.
+    """
+
+    def __init__(
+        self,
+        plan: Plan,
+        request: Request,
+        engine: LightEngine,
+        cancelled: Callable[[], bool] | None,
+        told: Callable[[Answer | None], None],
+    ) -> None:
+        self._plan, self._request, self._engine = plan, request, engine
+        self._cancelled, self._told = cancelled, told
+        self.answers: list[Answer] = []
+        self.in_the_way: dict[str, tuple[Hindrance, ...]] = {}
+        self.solved_fixtures = 0
+
+    def out(self, search: Search) -> set[str]:
+        """Return the requirements that cannot be met everywhere with a model."""
+        return {part.what for part in self.in_the_way.get(search.model.id, ())}
+
+    def keep(self, search: Search, layout: Layout, as_it_is: bool = False) -> bool:
+        """Recompute a layout in full and keep it if it holds what was asked; tell whether it does."""
+        fixtures = self._switched(search, layout)
+        first = self._estimate(search, layout, fixtures)
+        if not self.answers:
+            self._told(first)
+        lighting = self._solved(search, fixtures)
+        self.solved_fixtures += layout.count
+        figures, out = figures_of(lighting), self.out(search)
+        is_met = meets(self._plan, self._request, search, lighting, figures, out)
+        search.learn(layout, lighting)
+        if not (is_met or as_it_is):
+            if not search.look_closer(layout, lighting):
+                search.trust.missed()
+            return False
+        answer = replace(first, recomputed=figures, lighting=lighting)
+        if is_met:
+            answer = replace(answer, promised=with_asked(self._request, out, answer.promised))
+        for number in range(_PROMISES):
+            if answer.holds:
+                break
+            # What was only estimated, not asked for, is promised anew from what has been learnt, each time less.
+            said = promised(search, layout, 0.97**number)
+            answer = replace(answer, promised=with_asked(self._request, out, said) if is_met else said)
+        if not answer.holds:
+            return False
+        self.answers.append(replace(answer, is_met=is_met and not self.in_the_way.get(search.model.id)))
+        self._told(None)
+        return True
+
+    def _estimate(self, search: Search, layout: Layout, fixtures: tuple[Fixture, ...]) -> Answer:
+        setting = search.model.settings[search.ceiling.setting]
+        cost, watts = search.model.price * layout.count, setting.watts * layout.count
+        return Answer(layout.kind, search.model, fixtures, cost, watts, promised(search, layout))
+
+    def _switched(self, search: Search, layout: Layout) -> tuple[Fixture, ...]:
+        fixtures = search.ceiling.fixtures(layout.places)
+        order = sorted(range(len(fixtures)), key=lambda k: (-round(fixtures[k].y, 2), fixtures[k].x))
+        fixtures = [fixtures[k] for k in order]
+        readings = search.responses.readings
+        columns = search.responses.of(fixtures, search.model)[readings.average]
+        centres = np.array([(f.x, f.y) for f in fixtures])
+        letters = shared_out(columns, centres, self._letters())
+        return tuple(
+            replace(fixture, id=f"suggested-{number + 1}", group=letter)
+            for number, (fixture, letter) in enumerate(zip(fixtures, letters, strict=True))
+        )
+
+    def _letters(self) -> list[str]:
+        """Return the switches: those of the fixtures that make way, then further letters."""
+        gone = set(replaced_ids(self._plan))
+        used = sorted({fixture.group for fixture in self._plan.fixtures if fixture.id in gone})
+        kept = {fixture.group for fixture in self._plan.fixtures if fixture.id not in gone}
+        spare = [letter for letter in LETTERS if letter not in used and letter not in kept]
+        return [*used, *spare][: max(1, self._request.groups or len(used))]
+
+    def _solved(self, search: Search, fixtures: tuple[Fixture, ...]) -> Lighting:
+        plan = replace(search.ceiling.plan, fixtures=fixtures, groups=())
+        return self._engine.solve(plan, cancelled=self._cancelled)
