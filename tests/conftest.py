@@ -11,10 +11,15 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 _PATIENCE_S = 5.0
 _SHARED = ("rays",)  # one pool for the whole process, kept on purpose
 _HOME = Path(tempfile.mkdtemp(prefix="candlebench-tests-"))
+
+# No test is timed: a busy machine is no fault of the program.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 # Before Qt is loaded: it reads these once.
 if sys.platform.startswith("linux"):
