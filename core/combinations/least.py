@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import highspy
 import numpy as np
@@ -21,21 +20,19 @@ from numpy.typing import NDArray
 from core.light.field import Field, Lighting
 from core.light.roomlight import Cancelled
 from core.plan import Combination, Level, Plan
+from core.quiet_solver import quiet_solver
 
 __all__ = ["STEPS", "Least", "Wanted", "least_combination", "least_shares"]
 
 STEPS = 100
 """Steps of a dimmer between off and full."""
 _EXACT = 1e-9  # share of a demand that is rounding of the sum and not light
+_TIGHT = {
+    "mip_abs_gap": 1e-9,
+    "mip_feasibility_tolerance": 1e-9,
+    "primal_feasibility_tolerance": 1e-9,
+}
 _Array = NDArray[np.float64]
-
-
-class _Quiet(highspy.Highs):
-    """HiGHS without its greeting, which would mix with what is printed for others to read."""
-
-    def enableCallbacks(self) -> Any:
-        self.silent()
-        return super().enableCallbacks()  # type: ignore[no-untyped-call]
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +149,7 @@ def _solved(
     the switch to be on.
     """
     count = len(watts)
-    model = _quiet_model()
+    model = quiet_solver(_TIGHT)
     for column in range(count):
         model.addVar(0.0, 1.0)
         model.changeColCost(column, float(watts[column] * bottoms[column] / STEPS))
@@ -180,21 +177,6 @@ def _solved(
     steps = found[:count] * bottoms
     steps[dimmed] += found[count:]
     return np.asarray(steps)
-
-
-def _quiet_model() -> Any:
-    model: Any = _Quiet()  # type: ignore[no-untyped-call]
-    for name, value in (
-        ("threads", 1),
-        ("parallel", "off"),
-        ("random_seed", 7),
-        ("mip_rel_gap", 0.0),
-        ("mip_abs_gap", 1e-9),
-        ("mip_feasibility_tolerance", 1e-9),
-        ("primal_feasibility_tolerance", 1e-9),
-    ):
-        model.setOptionValue(name, value)
-    return model
 
 
 def _points(lighting: Lighting, bench: str) -> _Array:

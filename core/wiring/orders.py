@@ -1,11 +1,14 @@
 """In which order cable visits the boxes, and how far that order can be from the best one.
 
-Daisy chain: the shortest path from the switch through all boxes. Up to `EXACT` boxes it is the shortest there is
-(dynamic programming over subsets: Held and Karp 1962, doi:10.1137/0110015); above, nearest neighbour improved by
-turning stretches round and moving them (2-opt, Or-opt), against a lower bound from the minimum spanning tree with
-penalties on its degrees (Held and Karp 1970, doi:10.1287/opre.18.6.1138). Junction boxes: the minimum spanning tree
-over the boxes (Prim 1957); boxes anywhere else could shorten a rectilinear tree by a third at most (Hwang 1976,
-doi:10.1137/0130013).
+Daisy chain: the shortest path from the switch through all boxes. Up to `EXACT` boxes by dynamic programming over
+subsets (Held and Karp 1962, doi:10.1137/0110015), up to `MOST_SOLVED` by cutting planes (`core.wiring.shortest_path`);
+these are the shortest there are, and so never get shorter with one more box. Beyond, or where the effort is spent,
+nearest neighbour improved by turning stretches round and moving them (2-opt, Or-opt), against a lower bound from the minimum
+spanning tree with penalties on its degrees (Held and Karp 1970, doi:10.1287/opre.18.6.1138).
+
+Junction boxes: the minimum spanning tree over the boxes (Prim 1957), with as few cables in a box as equal lengths leave
+to choose. Boxes anywhere else could shorten a rectilinear tree by a third at most (Hwang 1976, doi:10.1137/0130013).
+That tree does get shorter where one more fixture hangs in the middle of others, as its box is then their junction.
 """
 
 from __future__ import annotations
@@ -17,9 +20,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from core.wiring.shortest_path import MOST_SOLVED, shortest_path
+
 __all__ = ["EXACT", "Order", "best_chain", "best_tree"]
 
-EXACT = 11
+EXACT = 9
+_EVEN = 1e-9  # lengths that differ by less are equal [m]
 _ROUNDS = 150
 _MOST_SWEEPS = 200
 _NO_GAIN = 1e-9
@@ -45,11 +51,16 @@ class Order:
 
 
 @lru_cache(maxsize=512)
-def best_chain(distances: Distances) -> Order:
-    """Return the order of a daisy chain that begins at node 0 and visits every other node."""
+def best_chain(distances: Distances, hasty: bool = False) -> Order:
+    """Return the order of a daisy chain that begins at node 0 and visits every other node.
+
+    ``hasty`` leaves the search for the shortest out where it takes more than a frame of the screen.
+    """
     n = len(distances) - 1
-    if n <= EXACT:
-        visits = _shortest_path(distances)
+    visits = _shortest_path(distances) if n <= EXACT else None
+    if visits is None and n <= MOST_SOLVED and not hasty:
+        visits = shortest_path(distances)
+    if visits is not None:
         length = _path_length(distances, visits)
         return Order(visits, _chain_parents(visits), length, length)
     visits = _improved(distances, _nearest_neighbour(distances))
@@ -161,18 +172,22 @@ def _insertions(d: Distances, rest: Sequence[int], first: int, last: int) -> Ite
 
 
 def _prim(matrix: NDArray[np.float64]) -> tuple[tuple[int, ...], tuple[int, ...], float]:
+    """Return parents, order of visits and length; of equal steps that from the node with the fewest so far is taken."""
     n = len(matrix)
     near, parent = matrix[0].copy(), np.zeros(n, dtype=int)
-    out = np.ones(n, dtype=bool)
+    out, steps = np.ones(n, dtype=bool), np.zeros(n, dtype=int)
     out[0] = False
     visits, length = [], 0.0
     for _ in range(n - 1):
         node = int(np.where(out, near, np.inf).argmin())
         length += float(near[node])
         out[node] = False
+        alike = np.flatnonzero(~out & (np.arange(n) != node) & (matrix[node] <= near[node] + _EVEN))
+        parent[node] = alike[steps[alike].argmin()]
+        steps[[node, parent[node]]] += 1
         visits.append(node)
         closer = out & (matrix[node] < near)
-        near[closer], parent[closer] = matrix[node][closer], node
+        near[closer] = matrix[node][closer]
     return tuple(int(p) for p in parent[1:]), tuple(visits), length
 
 
