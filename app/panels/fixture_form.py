@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
@@ -14,11 +14,16 @@ from app.panels.quantity import Quantity
 from app.panels.words import link, words
 from core.plan import Fixture, Plan
 from core.plan.edits import assigned, changed
+from core.plan.fixture_settings import with_colour, with_power
+from core.plan.wiring import Stage
 from core.units import UnitSystem, show_length, show_lumens, show_watts
+from core.wiring.decisions import with_stages
 
 __all__ = ["FixtureForm"]
 
 _NEW = "new"
+_STAGES = (("to do", "to do"), ("existing", "existing"), ("done", "done"))
+_FOR = (("what is selected", "these"), ("all of its switch", "switch"), ("all in the room", "all"))
 
 
 class FixtureForm(QWidget):
@@ -37,18 +42,23 @@ class FixtureForm(QWidget):
         self.note = words("", "small", "muted", wrap=True)
         self.power = Choice("power", tip="The setting of its power switch, from the data sheet")
         self.colour = Choice("colour", tip="Correlated colour temperature")
+        self.scope = Choice("set both on", _FOR, "Whether power and colour go to more than what is selected")
+        self.scope.set_value("these")
+        self.stage = Choice("stage", _STAGES, "Only what is to do is on the shopping list")
         self.switch = Choice("switch", tip="Which wall switch runs it; Shift and a letter does the same")
         self.data_sheet = link("Data sheet…", "See or edit the catalogue entry of this fixture")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
-        for row in (self.placing, self.drop, self.light_at, self.note, self.power, self.colour, self.switch):
+        lamp = (self.power, self.colour, self.scope)
+        for row in (self.placing, self.drop, self.light_at, self.note, *lamp, self.switch, self.stage):
             column.addWidget(row)
         column.addWidget(self.data_sheet)
         self.drop.entered.connect(lambda value: self._change("Set drop", drop=value, height=None))
         self.light_at.entered.connect(lambda value: self._change("Set height of light", height=value))
-        self.power.chosen.connect(lambda value: self._change("Set power", setting=value))
-        self.colour.chosen.connect(lambda value: self._change("Set colour", colour=value))
+        self.power.chosen.connect(lambda value: self._apply("Set power", with_power, value, self.scope.value()))
+        self.colour.chosen.connect(lambda value: self._apply("Set colour", with_colour, value, self.scope.value()))
+        self.stage.chosen.connect(self._set_stage)
         self.switch.chosen.connect(self._assign)
         self.data_sheet.clicked.connect(self._open_data_sheet)
 
@@ -68,6 +78,8 @@ class FixtureForm(QWidget):
 
     def refresh(self, plan: Plan, fixtures: Sequence[Fixture]) -> None:
         """Show these fixtures."""
+        if {f.id for f in fixtures} != {f.id for f in self._fixtures}:
+            self.scope.set_value("these")  # a wide reach is meant once, not for what is selected next
         self._fixtures = tuple(fixtures)
         self.placing.refresh(plan, [f.id for f in fixtures], [f.rotation_deg for f in fixtures])
         hang = all(f.height is None for f in fixtures)
@@ -102,6 +114,8 @@ class FixtureForm(QWidget):
         options = [(f"{group.letter}  {group.label}", group.letter) for group in plan.groups]
         self.switch.set_options([*options, ("new switch", _NEW)])
         self.switch.set_value(common(f.group for f in fixtures))
+        self.scope.setVisible(alike or bool(colours))
+        self.stage.set_value(common(plan.wiring.stage("fixture", f.id) or "to do" for f in fixtures))
         self.data_sheet.setVisible(alike)
 
     def _ids(self) -> list[str]:
@@ -109,6 +123,12 @@ class FixtureForm(QWidget):
 
     def _change(self, text: str, **values: object) -> None:
         self._document.apply(text, changed(self._document.settled_plan, self._ids(), **values))
+
+    def _apply(self, text: str, edit: Callable[..., Plan], *values: object) -> None:
+        self._document.apply(text, edit(self._document.settled_plan, self._ids(), *values))
+
+    def _set_stage(self, stage: Stage) -> None:
+        self._apply("Set stage", lambda plan, ids: with_stages(plan, (("fixture", i) for i in ids), stage))
 
     def _assign(self, letter: str) -> None:
         plan = self._document.settled_plan

@@ -19,7 +19,7 @@ from core.plan import Finish, Plan, Room
 from core.plan.door_gear import with_gear_following
 from core.units import UnitSystem, show_area, show_length
 
-__all__ = ["RoomForm"]
+__all__ = ["RoomForm", "wall_name"]
 
 
 def _a_name(text: str) -> str:
@@ -119,7 +119,7 @@ class RoomForm(QWidget):
         self.ceiling.set_value(room.ceiling)
         self.walls.set_value(room.walls)
         self.floor.set_value(room.floor)
-        self.one_wall.set_options((_wall_name(room, i, self._units), i) for i in range(len(room.outline)))
+        self.one_wall.set_options((wall_name(room, i, self._units), i) for i in range(len(room.outline)))
         self.one_wall.set_value(self._wall)
         own = room.wall_finishes[self._wall] if self._wall < len(room.wall_finishes) else None
         self.own_finish.set_value(own)
@@ -154,7 +154,8 @@ class RoomForm(QWidget):
         self._change(text, **{part: replace(getattr(plan, part), **values)})
 
 
-def _wall_name(room: Room, index: int, units: UnitSystem) -> str:
+def wall_name(room: Room, index: int, units: UnitSystem) -> str:
+    """Return a wall's number, side and length, as it stands in lists of walls."""
     (ax, ay), (bx, by) = room.wall(index)
     dx, dy = bx - ax, by - ay
     # The room lies to the left of a wall, so the wall's own side is to the right of its direction.

@@ -9,9 +9,17 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QTableWidgetItem, QVBoxL
 from app.ceiling.cells import make_table, put_row
 from app.document import Document
 from app.panels.words import words
+from app.wiring.stages_page import read_stage
 from core.plan import Plan
 from core.wiring import Wired
-from core.wiring.decisions import with_assumed, with_circuit, with_new_circuit, with_others, without_circuit
+from core.wiring.decisions import (
+    with_assumed,
+    with_circuit,
+    with_new_circuit,
+    with_others,
+    with_stages,
+    without_circuit,
+)
 
 __all__ = ["CircuitsPage"]
 
@@ -25,8 +33,10 @@ _HEADS = (
     "load A",
     "limit A",
     "voltage drop",
+    "breaker is",
 )
-_TYPED = (0, 1, 2, 3, 4, 5)
+_STAGE = 9
+_TYPED = (0, 1, 2, 3, 4, 5, _STAGE)
 _OTHERS = 5
 _YES = {"yes", "y", "true", "1", "x"}
 _NO = {"no", "n", "false", "0", ""}
@@ -39,7 +49,7 @@ class CircuitsPage(QWidget):
         super().__init__()
         self._document = document
         self._done: Wired | None = None
-        self.table = make_table("Circuits", _HEADS, (1, 2, 3, 4, 6, 7, 8))
+        self.table = make_table("Circuits", _HEADS, (1, 2, 3, 4, 6, 7, 8, 9))
         self.table.itemChanged.connect(self._typed)
         self.said = words("", "small", "danger", wrap=True)
         self.add = self._button("Add a circuit", self.add_circuit)
@@ -80,6 +90,7 @@ class CircuitsPage(QWidget):
                 f"{load.total:.2f}",
                 f"{load.limit:.1f}",
                 f"{100 * drop:.1f} %",
+                done.wiring.stage("breaker", circuit.id) or "to do",
             )
             put_row(self.table, row, texts, _TYPED, (1, 2, 6, 7, 8))
         self.table.blockSignals(False)
@@ -108,6 +119,8 @@ class CircuitsPage(QWidget):
         try:
             if item.column() == _OTHERS:
                 edited = with_others(plan, circuit.id, _loads(text))
+            elif item.column() == _STAGE:
+                edited = with_stages(plan, [("breaker", circuit.id)], read_stage(text))
             else:
                 edited = with_circuit(plan, circuit.id, **_read(plan, item.column(), text))
         except ValueError as problem:

@@ -23,6 +23,8 @@ from app.prints.wiring.book import write_permit_sheet, write_settings_card
 from app.style import restyle
 from app.wiring.circuits_page import CircuitsPage
 from app.wiring.figures_page import FiguresPage
+from app.wiring.leads_page import LeadsPage
+from app.wiring.nameplates_page import NameplatesPage
 from app.wiring.stages_page import BoxesPage, CablePage
 from app.wiring.switches_page import SwitchesPage
 from core.ceiling import plan_as_hung
@@ -48,7 +50,18 @@ class WiringDialog(QDialog):
         self.switches = SwitchesPage(document)
         self.cable = CablePage(document)
         self.boxes = BoxesPage(document)
+        self.leads = LeadsPage(document)
+        self.nameplates = NameplatesPage(document)
         self.figures = FiguresPage(document)
+        self._pages = (
+            self.circuits,
+            self.switches,
+            self.cable,
+            self.boxes,
+            self.leads,
+            self.nameplates,
+            self.figures,
+        )
         self.findings = QPlainTextEdit()
         self.findings.setReadOnly(True)
         self.findings.setAccessibleName("What is not right")
@@ -59,6 +72,8 @@ class WiringDialog(QDialog):
             "Switches": self.switches,
             "Cable": self.cable,
             "Boxes": self.boxes,
+            "Leads": self.leads,
+            "Nameplates": self.nameplates,
             "Figures": self.figures,
             "To put right": self.findings,
         }
@@ -101,7 +116,7 @@ class WiringDialog(QDialog):
             return
         plan = plan_as_hung(self._document.plan)
         done = wired(plan)
-        for page in (self.circuits, self.switches, self.cable, self.boxes, self.figures):
+        for page in self._pages:
             page.show_wired(plan, done)
         self.findings.setPlainText(_findings_text(plan, done))
         count = len(done.findings)

@@ -58,7 +58,7 @@ class WiringHook:
             made = WiringDialog(self._window.document, self._window)
             made.switches.panel_wanted.connect(self.place_panel)
             made.switches.box_wanted.connect(self.place_switch_box)
-            made.switches.lead_wanted.connect(self.place_lead)
+            made.leads.lead_wanted.connect(self.place_lead)
             made.cable.marked.connect(self.sheet.mark)
             made.finished.connect(lambda _=0: self.sheet.mark(frozenset()))
             self.dialog = made

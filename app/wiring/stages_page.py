@@ -16,9 +16,17 @@ from core.units import UnitSystem, show_length
 from core.wiring import BoxFill, Wired
 from core.wiring.decisions import with_assumed, with_stages
 
-__all__ = ["BoxesPage", "CablePage"]
+__all__ = ["BoxesPage", "CablePage", "read_stage"]
 
 _STAGES: tuple[tuple[str, Stage], ...] = (("To do", "to do"), ("Existing", "existing"), ("Done", "done"))
+
+
+def read_stage(text: str) -> Stage:
+    """Return a stage as it is typed, its first letters will do; ValueError for anything else."""
+    for _, stage in _STAGES:
+        if text.strip() and stage.startswith(text.strip().lower()):
+            return stage
+    raise ValueError("Type to do, existing or done.")
 
 
 class _StagesPage(QWidget):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -11,17 +12,34 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QTableWidge
 from app.ceiling.cells import make_table, put_row
 from app.document import Document
 from app.panels.entry import Choice
+from app.panels.room_form import wall_name
 from app.panels.words import heading, words
+from app.wiring.stages_page import read_stage
 from core.plan import Plan
-from core.units import UnitError, UnitSystem, parse_length, show_length
+from core.plan.edits import with_group
+from core.plan.wiring import DimmerKind
+from core.units import UnitError, UnitSystem, parse_length, parse_ratio, show_length, show_ratio
 from core.wiring import Wired
-from core.wiring.decisions import with_assumed, with_dimmer, with_switch_box, with_wiring, without_switch_box
+from core.wiring.decisions import (
+    with_assumed,
+    with_dimmer,
+    with_stages,
+    with_switch_box,
+    with_switch_box_along,
+    with_wall_access,
+    with_wiring,
+    without_switch_box,
+)
+from core.wiring.places import nearest_wall
 
 __all__ = ["SwitchesPage"]
 
-_GROUP_HEADS = ("group", "dims by", "dimmer carries W", "fixtures W", "switched from", "to note")
-_BOX_HEADS = ("box", "groups", "height", "door")
-_KINDS = ("none", "forward phase", "reverse phase", "0-10 V")
+_GROUP_HEADS = ("group", "dims by", "dimmer carries W", "fixtures W", "switched from", "to note", "lowest level")
+_LOWEST = 6
+_BOX_HEADS = ("box", "groups", "height", "door", "along its wall", "switches are")
+_GROUPS, _HEIGHT, _DOOR, _ALONG, _STAGE = range(1, 6)
+_AS_OTHERS = "as the other walls"
+_KINDS: tuple[DimmerKind, ...] = ("none", "forward phase", "reverse phase", "0-10 V")
 _ACCESS = [("Open framing", "open framing"), ("Closed", "closed"), ("From the attic", "from the attic")]
 
 
@@ -30,19 +48,21 @@ class SwitchesPage(QWidget):
 
     panel_wanted = Signal()
     box_wanted = Signal()
-    lead_wanted = Signal()
 
     def __init__(self, document: Document) -> None:
         super().__init__()
         self._document = document
         self._done: Wired | None = None
-        self.groups = make_table("Groups", _GROUP_HEADS, (0, 2, 3, 4))
+        self.groups = make_table("Groups", _GROUP_HEADS, (0, 2, 3, 4, 6))
         self.groups.itemChanged.connect(self._group_typed)
-        self.boxes = make_table("Switch boxes", _BOX_HEADS, (1, 2))
+        self.boxes = make_table("Switch boxes", _BOX_HEADS, (1, 2, 4, 5))
         self.boxes.itemChanged.connect(self._box_typed)
         self.said = words("", "small", "danger", wrap=True)
         self.access = Choice("Ceiling", _ACCESS, "How the ceiling can be reached: decides boxes and staples")
         self.walls = Choice("Walls", _ACCESS, "How the walls can be reached")
+        self.one_wall = Choice("One wall", tip="Pick a wall that is reached in another way")
+        self.own_access = Choice("this wall", [(_AS_OTHERS, None), *_ACCESS], "How the picked wall can be reached")
+        self._wall = 0
         self.scheme = Choice(
             "Fixtures",
             [("One after the other", "daisy chain"), ("Junctions at boxes", "junction boxes")],
@@ -50,6 +70,8 @@ class SwitchesPage(QWidget):
         )
         self.access.chosen.connect(self._set_ceiling)
         self.walls.chosen.connect(lambda value: self._set("Change how walls are reached", walls=value))
+        self.one_wall.chosen.connect(self._pick_wall)
+        self.own_access.chosen.connect(self._set_wall)
         self.scheme.chosen.connect(lambda value: self._set("Change how fixtures are fed", scheme=value))
         self._lay_out()
 
@@ -57,17 +79,16 @@ class SwitchesPage(QWidget):
         self.place_panel = self._button("Place the panel", self.panel_wanted.emit)
         self.place_box = self._button("Place a switch box", self.box_wanted.emit)
         self.remove = self._button("Remove box", self.remove_box)
-        self.place_lead = self._button("Place a lead", self.lead_wanted.emit)
-        self.place_lead.setToolTip("A switched cable end that was left above the ceiling counts with its length")
-        self.forget_leads = self._button("Forget leads", lambda: self._set("Forget the leads", leads=()))
         row = QHBoxLayout()
-        for button in (self.place_panel, self.place_box, self.remove, self.place_lead, self.forget_leads):
+        for button in (self.place_panel, self.place_box, self.remove):
             row.addWidget(button)
         row.addStretch(1)
         choices = QGridLayout()
         choices.setHorizontalSpacing(16)
         for number, choice in enumerate((self.access, self.walls, self.scheme)):
             choices.addWidget(choice, 0, number)
+        for number, choice in enumerate((self.one_wall, self.own_access)):
+            choices.addWidget(choice, 1, number)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 8, 0, 0)
         column.setSpacing(8)
@@ -91,7 +112,9 @@ class SwitchesPage(QWidget):
         self.access.set_value(plan.ceiling.access)
         self.walls.set_value(plan.wiring.walls)
         self.scheme.set_value(plan.wiring.scheme)
+        self._show_wall(plan)
         labels = {group.letter: group.label for group in plan.groups}
+        lows = {group.letter: group.minimum for group in plan.groups if group.dimmable}
         most = {dimmer.group: dimmer.most_watts for dimmer in plan.wiring.dimmers}
         for table in (self.groups, self.boxes):
             table.blockSignals(True)
@@ -102,8 +125,9 @@ class SwitchesPage(QWidget):
             count = (
                 f"{control.locations} box{'' if control.locations == 1 else 'es'}" if control.locations else "the lamp"
             )
-            texts = (name, control.kind, carries, f"{control.watts:g}", count, control.trouble)
-            put_row(self.groups, row, texts, (1, 2), (2, 3))
+            lowest = show_ratio(lows[control.group]) if control.group in lows else ""
+            texts = (name, control.kind, carries, f"{control.watts:g}", count, control.trouble, lowest)
+            put_row(self.groups, row, texts, (1, 2, _LOWEST), (2, 3, _LOWEST))
         self._show_boxes(plan, done)
         for table in (self.groups, self.boxes):
             table.blockSignals(False)
@@ -113,10 +137,29 @@ class SwitchesPage(QWidget):
         self.boxes.setRowCount(len(done.wiring.switch_boxes))
         for row, box in enumerate(done.wiring.switch_boxes):
             name = f"S{row + 1}" + (" (assumed)" if box.id in done.assumed else "")
+            wall, foot = nearest_wall(plan.room, box.x, box.y)
+            along = show_length(math.dist(plan.room.wall(wall)[0], foot), _system(plan))
+            stage = done.wiring.stage("switch", box.id) or done.wiring.stage("switch box", box.id) or "to do"
             height = show_length(box.height, _system(plan))
-            put_row(self.boxes, row, (name, " ".join(box.groups), height, doors.get(box.opening, "")), (1, 2), (2,))
+            texts = (name, " ".join(box.groups), height, doors.get(box.opening, ""), along, stage)
+            put_row(self.boxes, row, texts, (_GROUPS, _HEIGHT, _DOOR, _ALONG, _STAGE), (_HEIGHT, _ALONG))
         self.remove.setEnabled(bool(plan.wiring.switch_boxes))
-        self.forget_leads.setEnabled(bool(plan.wiring.leads))
+
+    def _show_wall(self, plan: Plan) -> None:
+        self._wall = min(self._wall, len(plan.room.outline) - 1)
+        names = (wall_name(plan.room, number, _system(plan)) for number in range(len(plan.room.outline)))
+        self.one_wall.set_options((name, number) for number, name in enumerate(names))
+        self.one_wall.set_value(self._wall)
+        own = plan.wiring.wall_access
+        self.own_access.set_value(own[self._wall] if self._wall < len(own) else None)
+
+    def _pick_wall(self, wall: int) -> None:
+        self._wall = wall
+        self._show_wall(self._document.plan)
+
+    def _set_wall(self, value: object) -> None:
+        plan = with_wall_access(self._document.settled_plan, self._wall, value)  # type: ignore[arg-type]
+        self._document.apply("Change how one wall is reached", plan)
 
     def remove_box(self) -> None:
         """Remove the switch box of the current row."""
@@ -141,12 +184,13 @@ class SwitchesPage(QWidget):
         text = item.text().strip()
         try:
             if item.column() == 1:
-                kind = _kind(text)
-                edited = with_dimmer(plan, letter, kind, known.most_watts if known else 0.0)
+                edited = with_dimmer(plan, letter, _kind(text), known.most_watts if known else 0.0)
+            elif item.column() == _LOWEST:
+                edited = _with_lowest(plan, letter, text)
             else:
                 kind = known.kind if known else self._done.controls[item.row()].kind
                 edited = with_dimmer(plan, letter, kind, _watts(text))
-        except ValueError as problem:
+        except (UnitError, ValueError) as problem:
             self._refuse(str(problem))
             return
         self.said.setText("")
@@ -156,17 +200,7 @@ class SwitchesPage(QWidget):
         plan = with_assumed(self._document.settled_plan)
         box = plan.wiring.switch_boxes[item.row()]
         try:
-            if item.column() == 1:
-                known = {group.letter for group in plan.groups}
-                letters = tuple(dict.fromkeys(c for c in item.text().upper() if c in known))[:8]
-                if not letters:
-                    raise ValueError(f"Name the groups that are switched here, out of {', '.join(sorted(known))}.")
-                edited = with_switch_box(plan, box.id, groups=letters)
-            else:
-                height = parse_length(item.text(), _system(plan))
-                if not 0.0 <= height <= plan.room.height:
-                    raise ValueError("A switch is between the floor and the ceiling.")
-                edited = with_switch_box(plan, box.id, height=height)
+            edited = _BOX_READERS[item.column()](plan, box.id, item.text().strip())
         except (UnitError, ValueError) as problem:
             self._refuse(str(problem))
             return
@@ -183,7 +217,51 @@ def _system(plan: Plan) -> UnitSystem:
     return UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
 
 
-def _kind(text: str):  # type: ignore[no-untyped-def]
+def _with_groups(plan: Plan, box: str, text: str) -> Plan:
+    known = {group.letter for group in plan.groups}
+    letters = tuple(dict.fromkeys(c for c in text.upper() if c in known))[:8]
+    if not letters:
+        raise ValueError(f"Name the groups that are switched here, out of {', '.join(sorted(known))}.")
+    return with_switch_box(plan, box, groups=letters)
+
+
+def _with_height(plan: Plan, box: str, text: str) -> Plan:
+    height = parse_length(text, _system(plan))
+    if not 0.0 <= height <= plan.room.height:
+        raise ValueError("A switch is between the floor and the ceiling.")
+    return with_switch_box(plan, box, height=height)
+
+
+def _with_door(plan: Plan, box: str, text: str) -> Plan:
+    doors = {(o.name or o.id).casefold(): o for o in plan.room.openings if o.kind != "window"}
+    if text and text.casefold() not in doors:
+        names = ", ".join(o.name or o.id for o in doors.values()) or "none"
+        raise ValueError(f"There is no door of that name; the doors are: {names}.")
+    return with_switch_box(plan, box, opening=doors[text.casefold()].id if text else "")
+
+
+def _along(plan: Plan, box: str, text: str) -> Plan:
+    return with_switch_box_along(plan, box, parse_length(text, _system(plan)))
+
+
+def _with_stage(plan: Plan, box: str, text: str) -> Plan:
+    return with_stages(plan, [("switch", box)], read_stage(text))
+
+
+_BOX_READERS = {_GROUPS: _with_groups, _HEIGHT: _with_height, _DOOR: _with_door, _ALONG: _along, _STAGE: _with_stage}
+
+
+def _with_lowest(plan: Plan, letter: str, text: str) -> Plan:
+    group = next(group for group in plan.groups if group.letter == letter)
+    if not group.dimmable:
+        raise ValueError(f"Switch {letter} has no dimmer; right-click it on the wall plate to give it one.")
+    share = parse_ratio(text)
+    if not 0.0 <= share <= 1.0:
+        raise ValueError("The lowest level of a dimmer is a share of full light, as 10 %.")
+    return with_group(plan, replace(group, minimum=share))
+
+
+def _kind(text: str) -> DimmerKind | None:
     """Return the kind of a dimmer as it is typed; None where the cell is emptied."""
     if not text:
         return None

@@ -13,7 +13,20 @@ from typing import Any
 from core.plan.plan import Plan
 from core.plan.room import Point
 from core.plan.settle import settled
-from core.plan.wiring import Appliance, Circuit, Dimmer, DimmerKind, Lead, Panel, Stage, StagedThing, SwitchBox, Wiring
+from core.plan.wiring import (
+    Access,
+    Appliance,
+    Circuit,
+    Dimmer,
+    DimmerKind,
+    Lead,
+    Nameplate,
+    Panel,
+    Stage,
+    StagedThing,
+    SwitchBox,
+    Wiring,
+)
 from core.wiring.assumed import with_assumptions
 from core.wiring.places import nearest_wall
 
@@ -22,17 +35,26 @@ __all__ = [
     "with_circuit",
     "with_dimmer",
     "with_lead",
+    "with_lead_changed",
+    "with_nameplate",
     "with_new_circuit",
     "with_others",
     "with_panel_at",
     "with_place_at",
     "with_stages",
     "with_switch_box",
+    "with_switch_box_along",
     "with_switch_box_at",
+    "with_wall_access",
     "with_wiring",
     "without_circuit",
+    "without_lead",
     "without_switch_box",
 ]
+
+
+BESIDE_A_DOOR = 0.9144
+"""A switch within this distance of a jamb belongs to the door [m]: 3 ft (common practice, no source)."""
 
 
 def with_wiring(plan: Plan, **values: Any) -> Plan:
@@ -59,7 +81,7 @@ def with_panel_at(plan: Plan, x: float, y: float) -> Plan:
 
 
 def with_switch_box_at(plan: Plan, x: float, y: float, letters: Iterable[str]) -> Plan:
-    """Put a switch box for some groups on the wall nearest to a point [m].
+    """Put a switch box for some groups on the wall nearest to a point [m]; it belongs to the door beside it, if any.
 
     Raises
     ------
@@ -70,8 +92,9 @@ def with_switch_box_at(plan: Plan, x: float, y: float, letters: Iterable[str]) -
     groups = tuple(dict.fromkeys(letter for letter in letters if letter in known))
     if not groups:
         raise ValueError(f"Name the groups that are switched here, out of {', '.join(sorted(known))}.")
-    _, (px, py) = nearest_wall(plan.room, x, y)
-    box = SwitchBox(_fresh(plan.wiring, "switch-box"), settled(px), settled(py), groups)
+    wall, (px, py) = nearest_wall(plan.room, x, y)
+    door = _door_beside(plan, wall, (px, py))
+    box = SwitchBox(_fresh(plan.wiring, "switch-box"), settled(px), settled(py), groups, opening=door)
     return with_wiring(plan, switch_boxes=(*plan.wiring.switch_boxes, box))
 
 
@@ -91,10 +114,42 @@ def with_place_at(plan: Plan, identity: str, x: float, y: float, step: float = 0
     wall, (px, py) = nearest_wall(plan.room, x, y)
     if step > 0.0:
         px, py = _in_steps(plan, wall, (px, py), step)
-    at = {"x": settled(px), "y": settled(py)}
+    at: dict[str, Any] = {"x": settled(px), "y": settled(py)}
     if identity == "panel":
         return with_wiring(own, panel=replace(own.wiring.panel or Panel(0.0, 0.0), **at))
-    return with_switch_box(own, identity, **at)
+    door = _door_beside(plan, wall, (px, py))
+    return with_switch_box(own, identity, **at, **({"opening": door} if door else {}))
+
+
+def with_switch_box_along(plan: Plan, identity: str, along: float) -> Plan:
+    """Put a switch box ``along`` [m] from where its wall begins.
+
+    Raises
+    ------
+    ValueError
+        If the wall ends before that.
+    """
+    box = next(known for known in plan.wiring.switch_boxes if known.id == identity)
+    a, b = plan.room.wall(nearest_wall(plan.room, box.x, box.y)[0])
+    long = math.dist(a, b)
+    if not 0.0 <= along <= long + 1e-9:
+        raise ValueError("The wall ends before that.")
+    share = min(along / long, 1.0) if long > 0.0 else 0.0
+    return with_switch_box(
+        plan, identity, x=settled(a[0] + share * (b[0] - a[0])), y=settled(a[1] + share * (b[1] - a[1]))
+    )
+
+
+def _door_beside(plan: Plan, wall: int, point: Point) -> str:
+    """Return the id of the door whose jamb is within reach of a place on the same wall, "" for none."""
+    along = math.dist(plan.room.wall(wall)[0], point)
+    near = []
+    for opening in plan.room.openings:
+        if opening.wall == wall and opening.kind != "window":
+            gap = max(opening.start - along, along - opening.start - opening.width)
+            if gap <= BESIDE_A_DOOR:
+                near.append((gap, opening.id))
+    return min(near)[1] if near else ""
 
 
 def _taken_over(plan: Plan, own: Plan, identity: str) -> str:
@@ -159,6 +214,31 @@ def with_lead(plan: Plan, letter: str, x: float, y: float, length: float) -> Pla
     others = tuple(lead for lead in plan.wiring.leads if lead.group != letter)
     lead = Lead(f"lead-{letter}", letter, settled(x), settled(y), settled(length))
     return with_wiring(plan, leads=(*others, lead))
+
+
+def with_lead_changed(plan: Plan, identity: str, **values: Any) -> Plan:
+    """Change a lead."""
+    leads = tuple(replace(lead, **values) if lead.id == identity else lead for lead in plan.wiring.leads)
+    return with_wiring(plan, leads=leads)
+
+
+def without_lead(plan: Plan, identity: str) -> Plan:
+    """Forget a lead."""
+    return with_wiring(plan, leads=tuple(lead for lead in plan.wiring.leads if lead.id != identity))
+
+
+def with_nameplate(plan: Plan, model: str, amperes: float | None) -> Plan:
+    """Say which amperes are printed on a model; None counts its highest watts again."""
+    others = tuple(plate for plate in plan.wiring.nameplates if plate.model != model)
+    return with_wiring(plan, nameplates=others if amperes is None else (*others, Nameplate(model, amperes)))
+
+
+def with_wall_access(plan: Plan, wall: int, access: Access | None) -> Plan:
+    """Say how one wall can be reached; None: as the other walls."""
+    known, count = plan.wiring.wall_access, len(plan.room.outline)
+    own = [known[number] if number < len(known) else None for number in range(count)]
+    own[wall] = access
+    return with_wiring(plan, wall_access=tuple(own) if any(own) else ())
 
 
 def with_others(plan: Plan, identity: str, others: Iterable[tuple[str, float]]) -> Plan:

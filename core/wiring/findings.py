@@ -11,6 +11,7 @@ from typing import Literal
 
 from core.plan.plan import Plan
 from core.plan.wiring import Circuit, Wiring
+from core.units import FOOT
 from core.wiring.assumed import plug_in_groups, wired_groups
 from core.wiring.boxes import BoxFill
 from core.wiring.conductors import MOST_BREAKER
@@ -60,6 +61,7 @@ def found(evidence: Evidence) -> tuple[WiringFinding, ...]:
     sources = (
         _overloads,
         _breakers,
+        _thin_leads,
         _machines,
         _garage,
         _drops,
@@ -107,6 +109,25 @@ def _breakers(e: Evidence) -> Iterator[WiringFinding]:
                 "NFPA 70, 240.4(D)",
                 "The breaker protects the cable, which would overheat first.",
                 f"Take a {most} A breaker, or thicker cable on the whole circuit.",
+                (circuit.id,),
+            )
+
+
+def _thin_leads(e: Evidence) -> Iterator[WiringFinding]:
+    for lead in e.wiring.leads:
+        circuit = next((known for known in e.wiring.circuits if lead.group in known.groups), None)
+        most = MOST_BREAKER[lead.conductor]
+        if circuit is not None and circuit.breaker > most:
+            yield WiringFinding(
+                "danger",
+                circuit.name,
+                f"The lead of group {lead.group} is too thin for the breaker",
+                circuit.breaker,
+                "A",
+                most,
+                "NFPA 70, 240.4(D)",
+                f"The lead that was left above the ceiling is {lead.conductor} AWG copper.",
+                f"Take a {most} A breaker for this circuit, or replace the lead.",
                 (circuit.id,),
             )
 
@@ -231,8 +252,8 @@ def _leads(e: Evidence) -> Iterator[WiringFinding]:
                 "note",
                 run.start.name,
                 "The lead left above the ceiling is too short",
-                run.length,
-                "m",
+                run.length if e.plan.units == "metric" else run.length / FOOT,
+                "m" if e.plan.units == "metric" else "ft",
                 None,
                 "measured on the plan",
                 "It does not reach the first box with its slack.",
