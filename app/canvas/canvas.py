@@ -70,6 +70,7 @@ class PlanCanvas(ZoomableSheet):
         self.setAcceptDrops(True)
         self.setAccessibleName("Plan of the shop")
         document.changed.connect(self._follow_plan)
+        document.history_changed.connect(self._follow_history)
         document.selection_changed.connect(self._follow_selection)
         switches.changed.connect(self.update)
         self._follow_selection()
@@ -168,6 +169,11 @@ class PlanCanvas(ZoomableSheet):
         if self.is_fitted and not self.document.in_gesture and box_of_room(old) != box_of_room(new):
             self.zoom_to_fit()
         self.update()
+
+    def _follow_history(self) -> None:
+        """A room that was pulled larger is fitted again when the hand lets go."""
+        if self.is_fitted:
+            self.zoom_to_fit()
 
     def _follow_selection(self, _: object = None) -> None:
         count = len(self.document.selection)

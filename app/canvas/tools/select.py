@@ -14,6 +14,7 @@ from app.canvas.footprints import box_around, corners_of, thing_with
 from app.canvas.hit import corner_under, picture_under, thing_under, things_under, wall_under
 from app.canvas.measuring import DimensionLine
 from app.canvas.paint.dimensions import paint_dimension
+from app.canvas.paint.joists import paint_zone
 from app.canvas.paint.selection import paint_brackets, paint_corner_handles, paint_turn_handle
 from app.canvas.pointer import Pointer
 from app.canvas.tools.boxing import Boxing
@@ -274,13 +275,16 @@ class SelectTool(Tool):
 
     def paint(self, painter: QPainter) -> None:
         canvas, plan = self.canvas, self.canvas.document.plan
-        shows_room = self.hot is not None or self.picked is not None
+        shows_room = (self.hot is not None or self.picked is not None) and not canvas.document.selection
         if shows_room and self.gesture is None:
             paint_corner_handles(painter, plan.room.outline, canvas.view, canvas.look, self.hot or self.picked)
         for identity in canvas.document.selection:
             thing = thing_with(plan, identity)
             if thing is not None:
                 paint_brackets(painter, corners_of(plan, thing), canvas.view, canvas.look)
+        for zone in plan.room.joists:
+            if zone.id in canvas.document.selection:
+                paint_zone(painter, zone, plan.room, canvas.view, canvas.look, is_chosen=True)
         if self.gesture is not None:
             self.gesture.paint(painter)
             return

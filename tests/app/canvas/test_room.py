@@ -211,3 +211,18 @@ def test_the_old_room_is_faint_while_a_new_one_is_drawn_over_it(hand_on):
     assert darkness() < before / 2
     hand.key(Key.Key_Escape)
     assert darkness() == before
+
+
+def test_a_room_that_is_pulled_out_of_the_sheet_is_fitted_again_at_release(hand_on):
+    hand = hand_on(shops.rectangle())
+    scale = hand.canvas.view.scale
+    hand.drag((20, 7), (30, 7), drop=False)
+    assert hand.canvas.view.scale == scale  # the sheet stands still under the hand
+    hand.release(30, 7)
+    assert hand.canvas.frame.contains(hand.pos(30, 7))
+    hand.document.undo()
+    assert hand.canvas.view.scale == pytest.approx(scale)
+    hand.canvas.zoom_by(1.5)
+    view = hand.canvas.view
+    hand.drag((20, 7), (19, 7))
+    assert hand.canvas.view == view  # zoomed by hand, it stays as it is
