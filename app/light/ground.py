@@ -7,17 +7,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
-from core.plan import Furniture, Plan, box_corners, standing_place
+from app.light.labels import sides_of
+from core.plan import Fixture, Furniture, Model, Plan, box_corners, standing_place
 
 if TYPE_CHECKING:
     from app.canvas.view import View
 
-__all__ = ["Ground", "box_on_screen", "fixture_rects", "outline_path"]
+__all__ = ["Ground", "box_on_screen", "clip_to", "outline_path"]
 
+_NO_PIXEL = 1e-6  # px
 _BADGE = 8.0  # px around a fixture's body: its letter and its glow
 
 
@@ -28,14 +32,12 @@ class Ground:
     ----------
     outline : QPolygonF
         The room in pixels.
-    floor : QPainterPath
-        The room without benches, which show their own light, and without what is taller than the work plane.
     covered : QPainterPath
         Boxes taller than the work plane: no light of the plane is known there.
     room : shapely.Polygon
         The room in pixels, prepared for queries.
-    taken : list of QRectF
-        Furniture with its names and the people at work, in pixels.
+    taken : (n, 4) array
+        Furniture with its names and the people at work: left, top, right, bottom in pixels.
     """
 
     def __init__(self, plan: Plan, view: View) -> None:
@@ -44,12 +46,12 @@ class Ground:
         self.outline = QPolygonF(corners)
         self.room = shapely.Polygon([(p.x(), p.y()) for p in corners])
         shapely.prepare(self.room)
-        benches = tuple(item for item in plan.furniture if item.kind == "bench")
         tall = tuple(item for item in plan.furniture if item.kind != "bench" and item.top > plan.work_plane)
-        self.floor = outline_path(self.outline).subtracted(_boxes(benches + tall, view))
         self.covered = _boxes(tall, view)
-        self.taken = [box_on_screen(item, view).boundingRect() for item in plan.furniture]
-        self.taken += [rect for item in plan.furniture if (rect := _worker(plan, item, view)) is not None]
+        taken = [box_on_screen(item, view).boundingRect() for item in plan.furniture]
+        taken += [rect for item in plan.furniture if (rect := _worker(plan, item, view)) is not None]
+        self.taken = sides_of(taken)
+        self._hung: dict[tuple[Fixture, Model], QRectF] = {}
 
     def serves(self, plan: Plan, view: View) -> bool:
         """Whether this is still the ground of a plan in a view."""
@@ -62,17 +64,34 @@ class Ground:
             and plan.worker is mine.worker
         )
 
+    def taken_with_fixtures(self, plan: Plan) -> NDArray[np.float64]:
+        """Return `taken` and where the fixtures of a plan hang; those that stay are worked out once."""
+        models = {model.id: model for model in plan.models}
+        hung = {}
+        for fixture in plan.fixtures:
+            key = fixture, models[fixture.model]
+            hung[key] = self._hung.get(key) or _fixture_rect(*key, self._view)
+        self._hung = hung
+        return np.concatenate([self.taken, sides_of(hung.values())])
+
     def clip(self, painter: QPainter) -> None:
-        """Keep a painter to the room; a rectangle along the axes is much the cheapest."""
-        box = self.outline.boundingRect()
-        points = [self.outline.at(i) for i in range(self.outline.size())]
-        is_square = len(points) == 4 and all(
-            p.x() in (box.left(), box.right()) and p.y() in (box.top(), box.bottom()) for p in points
-        )
-        if is_square:
-            painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
-        else:
-            painter.setClipPath(outline_path(self.outline), Qt.ClipOperation.IntersectClip)
+        """Keep a painter to the room."""
+        clip_to(painter, self.outline)
+
+
+def clip_to(painter: QPainter, polygon: QPolygonF) -> None:
+    """Keep a painter to a polygon as well; a rectangle along the axes is much the cheapest."""
+    box = polygon.boundingRect()
+    points = [polygon.at(i) for i in range(polygon.size())]
+    is_square = len(points) == 4 and all(
+        min(abs(p.x() - box.left()), abs(p.x() - box.right())) < _NO_PIXEL
+        and min(abs(p.y() - box.top()), abs(p.y() - box.bottom())) < _NO_PIXEL
+        for p in points
+    )
+    if is_square:
+        painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
+    else:
+        painter.setClipPath(outline_path(polygon), Qt.ClipOperation.IntersectClip)
 
 
 def outline_path(polygon: QPolygonF) -> QPainterPath:
@@ -88,15 +107,9 @@ def box_on_screen(item: Furniture, view: View) -> QPolygonF:
     return _turned(view, item.x, item.y, item.width, item.depth, item.rotation_deg)
 
 
-def fixture_rects(plan: Plan, view: View) -> list[QRectF]:
-    """Return where the fixtures are drawn, in pixels."""
-    models = {model.id: model for model in plan.models}
-    rects = []
-    for fixture in plan.fixtures:
-        model = models[fixture.model]
-        body = _turned(view, fixture.x, fixture.y, model.length, model.width, fixture.rotation_deg)
-        rects.append(body.boundingRect().adjusted(-_BADGE, -_BADGE, _BADGE, _BADGE))
-    return rects
+def _fixture_rect(fixture: Fixture, model: Model, view: View) -> QRectF:
+    body = _turned(view, fixture.x, fixture.y, model.length, model.width, fixture.rotation_deg)
+    return body.boundingRect().adjusted(-_BADGE, -_BADGE, _BADGE, _BADGE)
 
 
 def _turned(view: View, x: float, y: float, wide: float, deep: float, degrees: float) -> QPolygonF:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import groupby
 from typing import TYPE_CHECKING, cast
 
 import contourpy
 import numpy as np
 from numpy.typing import NDArray
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from shiboken6 import VoidPtr
 
 from app.light.colours import colour_at, lightness, wanted_colour
@@ -117,17 +118,19 @@ def paint_isolines(painter: QPainter, curves: Sequence[Drawn], target: float, th
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     density = painter.device().devicePixelRatioF()
-    level = None
-    for curve, pixels in curves:
-        width = (_TARGET_WIDTH if curve.is_target else 1.0) * density
-        if curve.level != level:
-            level = curve.level
-            colour = line_colour(level / target, theme, curve.is_target)
-            painter.setPen(_pen(colour, 0.0 if width <= _HAIRLINES else width / density))
+    for (level, is_target), alike in groupby(curves, lambda drawn: (drawn[0].level, drawn[0].is_target)):
+        width = (_TARGET_WIDTH if is_target else 1.0) * density
+        colour = line_colour(level / target, theme, is_target)
+        painter.setPen(_pen(colour, 0.0 if width <= _HAIRLINES else width / density))
         if width <= _HAIRLINES:
+            # One path for all lines of a level: each call costs as much as a hundred pixels.
+            path = QPainterPath()
+            for _, pixels in alike:
+                path.addPolygon(_polygon(pixels))
             for offset in _offsets(width):
-                painter.drawPolyline(_polygon(pixels + offset / density))
-        else:
+                painter.drawPath(path.translated(*(offset / density)) if offset.any() else path)
+            continue
+        for _, pixels in alike:
             for i in range(0, len(pixels) - 1, _PIECE):
                 painter.drawPolyline(_polygon(pixels[i : i + _PIECE + 1]))
 

@@ -7,7 +7,7 @@ furniture with its name, no fixture and no wall. While something is dragged it s
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +19,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath,
 from app.light.colours import wanted_colour
 from app.theme import Theme, font
 
-__all__ = ["Label", "LabelPictures", "place_labels"]
+__all__ = ["Label", "LabelPictures", "place_labels", "sides_of"]
 
 _Pixels = NDArray[np.float64]
 
@@ -41,7 +41,7 @@ class Label:
 
 def place_labels(
     lines: Sequence[tuple[_Pixels, str, QRectF]],
-    taken: Sequence[QRectF],
+    taken: _Pixels,
     room: shapely.Polygon,
     before: Sequence[tuple[str, QPointF]],
 ) -> list[Label]:
@@ -52,7 +52,7 @@ def place_labels(
     lines
         Points (n, 2) in pixels, text, and the text's rectangle about the origin.
     taken
-        Rectangles that must stay free, in pixels.
+        Rectangles that must stay free, (n, 4: left, top, right, bottom) in pixels.
     room
         The room in pixels; a number lies in it whole.
     before
@@ -63,8 +63,8 @@ def place_labels(
     places, turn, owner = _places([pixels for pixels, _, _ in lines])
     halves = np.array([(size.width() / 2 + _CLEAR, size.height() / 2 + _CLEAR) for _, _, size in lines])
     sides = np.hstack([places - halves[owner], places + halves[owner]])
-    full = np.array([_sides(rect) for rect in taken]).reshape(-1, 4)
-    free = ~_covers(sides, full) & _within(sides, room)
+    free = ~_covers(sides, taken)
+    free[free] = _within(sides[free], room)
     placed: list[Label] = []
     for index, (_, text, size) in enumerate(lines):
         own = np.flatnonzero(free & (owner == index))
@@ -127,8 +127,9 @@ def _distance(places: _Pixels, text: str, before: Sequence[tuple[str, QPointF]])
     return np.asarray(4.0 * np.minimum(far / _REACH, 1.0))
 
 
-def _sides(rect: QRectF) -> tuple[float, float, float, float]:
-    return rect.left(), rect.top(), rect.right(), rect.bottom()
+def sides_of(rects: Iterable[QRectF]) -> _Pixels:
+    """Return rectangles as rows of left, top, right, bottom (n, 4)."""
+    return np.array([(r.left(), r.top(), r.right(), r.bottom()) for r in rects]).reshape(-1, 4)
 
 
 class LabelPictures:

@@ -17,7 +17,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.light.bench_tops import BenchTop
-from app.light.ground import Ground, box_on_screen, fixture_rects, outline_path
+from app.light.ground import Ground, box_on_screen, clip_to
 from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines
 from app.light.labels import Label, LabelPictures, place_labels
 from app.light.picture import FieldPicture
@@ -47,6 +47,7 @@ class Overlay:
         self._picture: FieldPicture | None = None
         self._tops: dict[str, BenchTop] = {}
         self._curves: list[Isoline] | None = None
+        self._drawn: list[Drawn] = []
         self._ground: Ground | None = None
         self._labels = LabelPictures()
         self._label_places: list[tuple[str, tuple[float, float]]] = []
@@ -106,8 +107,11 @@ class Overlay:
 
     # --- what the canvas calls
 
-    def paint_field(self, painter: QPainter, view: View) -> None:
-        """Draw the picture of the light, clipped to the room; bench tops in their own place."""
+    def paint_field(self, painter: QPainter, view: View, with_lines: bool = True) -> None:
+        """Draw the picture of the light with the isolines of the room, then the bench tops in their own place.
+
+        What lies over the work plane covers the room's lines, which is much cheaper than to cut them out.
+        """
         if self._plan is None or self._picture is None or not self._plan.fixtures:
             return  # where nothing hangs yet the room is paper to draw on, not a night
         painter.save()
@@ -118,6 +122,11 @@ class Overlay:
         corner = view.to_screen(rect.x(), rect.y() + rect.height())
         place = QRectF(corner.x(), corner.y(), rect.width() * view.scale, rect.height() * view.scale)
         painter.drawImage(place, self._picture.image(self._target, self.theme.dark))
+        if self._curves is None:
+            self._curves = self._room_curves()
+        self._drawn = on_screen(self._curves, view)
+        if with_lines:
+            paint_isolines(painter, self._drawn, self._target, self.theme)
         for top in self._tops.values():
             top.paint(painter, view, top.target(self.scale.target) / self.scale.factor, self.theme.dark)
         # A box may be drawn see-through; what the picture runs on with beneath it is no light.
@@ -127,18 +136,11 @@ class Overlay:
         painter.restore()
 
     def paint_lines(self, painter: QPainter, view: View) -> None:
-        """Draw the isolines with their numbers, and those of the bench tops."""
+        """Draw the isolines of the bench tops, and the numbers on those of the room; `paint_field` comes first."""
         if self._plan is None or self._picture is None or not self._plan.fixtures:
             return  # where nothing hangs yet the room is paper to draw on, not a night
-        if self._curves is None:
-            self._curves = self._room_curves()
-        drawn = on_screen(self._curves, view)
-        painter.save()
-        painter.setClipPath(self._on(self._plan, view).floor)
-        paint_isolines(painter, drawn, self._target, self.theme)
-        painter.restore()
         self._paint_bench_lines(painter, view)
-        self._paint_labels(painter, view, drawn)
+        self._paint_labels(painter, view, self._drawn)
 
     def paint_reading(self, painter: QPainter, view: View, pos: QPointF) -> None:
         """Draw the value at the pointer, with its unit and on a bench the bench's name."""
@@ -198,7 +200,7 @@ class Overlay:
             shown = target / self.scale.factor
             levels = self._levels(top.brightest, replace(self.scale, target=target))
             painter.save()
-            painter.setClipPath(outline_path(box_on_screen(top.item, view)))
+            clip_to(painter, box_on_screen(top.item, view))
             paint_isolines(painter, on_screen(top.lines(view, levels, shown), view), shown, self.theme)
             painter.restore()
 
@@ -212,7 +214,7 @@ class Overlay:
             lines.append((pixels, text, self._labels.size(text, curve.is_target)))
         ground = self._on(self._plan, view)
         before = [(text, view.to_screen(*at)) for text, at in self._label_places]
-        labels = place_labels(lines, ground.taken + fixture_rects(self._plan, view), ground.room, before)
+        labels = place_labels(lines, ground.taken_with_fixtures(self._plan), ground.room, before)
         for label in labels:
             self._labels.paint(painter, label, order[label.line][0].is_target, self.theme)
         self.labels = labels

@@ -8,6 +8,7 @@ and it lets other threads run meanwhile); where there is no wheel of it, a NumPy
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from itertools import pairwise
@@ -30,6 +31,7 @@ __all__ = ["HAS_EMBREE", "Blockers", "EmbreeBlockers", "NumpyBlockers", "blocker
 
 THREADS = max(1, min(4, os.cpu_count() or 1))
 MIN_SPLIT = 6000
+POOL_NAME = "rays"
 _POOL: ThreadPoolExecutor | None = None
 
 
@@ -44,13 +46,17 @@ class Blockers(Protocol):
 
 
 def in_threads(work: Callable[[slice], Any], count: int, least: int = MIN_SPLIT) -> list[Any]:
-    """Run ``work`` on slices of ``range(count)``, on as many threads as there are processors."""
+    """Run ``work`` on slices of ``range(count)``, on as many threads as there are processors.
+
+    What is already on one of these threads stays on it: a thread that waited for others of its own pool might wait
+    for itself.
+    """
     global _POOL
     parts = min(THREADS, max(1, count // least))
-    if parts == 1:
+    if parts == 1 or threading.current_thread().name.startswith(POOL_NAME):
         return [work(slice(0, count))]
     if _POOL is None:
-        _POOL = ThreadPoolExecutor(THREADS, thread_name_prefix="rays")
+        _POOL = ThreadPoolExecutor(THREADS, thread_name_prefix=POOL_NAME)
     edges = np.linspace(0, count, parts + 1).astype(int)
     slices = [slice(int(a), int(b)) for a, b in pairwise(edges)]
     others = [_POOL.submit(work, part) for part in slices[1:]]

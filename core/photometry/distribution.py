@@ -23,7 +23,7 @@ import numpy as np
 from core.photometry.angles import FloatArray
 from core.photometry.web import Web
 
-__all__ = ["CosinePower", "Distribution", "FloatArray", "Isotropic", "Opal", "Web"]
+__all__ = ["Axial", "CosinePower", "Distribution", "FloatArray", "Isotropic", "Opal", "Web"]
 
 MOST_EXPONENT = 10_000.0
 """A beam of about one degree; anything narrower is no luminaire for a room."""
@@ -79,7 +79,10 @@ class Opal:
 
     def intensity(self, directions: FloatArray) -> FloatArray:
         """Intensity [cd/lm], shape (...), toward unit vectors (..., 3)."""
-        down = -_vertical_part(directions)
+        return self.of_cosine(-_vertical_part(directions))
+
+    def of_cosine(self, down: FloatArray) -> FloatArray:
+        """Intensity [cd/lm] toward directions given by the cosine of gamma, any shape."""
         result: FloatArray = np.maximum(down, 0.0) * ((1.0 - self.upward_share) / math.pi)
         if self.upward_share > 0.0:
             result = result + np.maximum(-down, 0.0) * (self.upward_share / math.pi)
@@ -119,9 +122,12 @@ class CosinePower:
 
     def intensity(self, directions: FloatArray) -> FloatArray:
         """Intensity [cd/lm], shape (...), toward unit vectors (..., 3)."""
-        down = -_vertical_part(directions)
+        return self.of_cosine(-_vertical_part(directions))
+
+    def of_cosine(self, down: FloatArray) -> FloatArray:
+        """Intensity [cd/lm] toward directions given by the cosine of gamma, any shape."""
         peak = (1.0 - self.upward_share) * (self.exponent + 1.0) / (2.0 * math.pi)
-        beam = np.maximum(down, 0.0) ** self.exponent * peak
+        beam = _power(np.maximum(down, 0.0), self.exponent) * peak
         up = np.maximum(-down, 0.0) * (self.upward_share / math.pi)
         result: FloatArray = np.where(down > 0.0, beam, up)
         return result
@@ -150,7 +156,26 @@ class Isotropic:
 
     def intensity(self, directions: FloatArray) -> FloatArray:
         """Intensity [cd/lm], shape (...), toward unit vectors (..., 3)."""
-        return np.full_like(_vertical_part(directions), 1.0 / (4.0 * math.pi))
+        return self.of_cosine(_vertical_part(directions))
+
+    def of_cosine(self, down: FloatArray) -> FloatArray:
+        """Intensity [cd/lm] toward directions given by the cosine of gamma, any shape."""
+        return np.full_like(down, 1.0 / (4.0 * math.pi))
+
+
+Axial = Opal | CosinePower | Isotropic
+"""The same all round its axis: the cosine of gamma is all that matters."""
+
+
+def _power(base: FloatArray, exponent: float) -> FloatArray:
+    """Raise values of at least 0 to a power; small whole powers by multiplying, several times as fast."""
+    if exponent in (1.0, 2.0, 3.0, 4.0):
+        result = base
+        for _ in range(int(exponent) - 1):
+            result = result * base
+        return result
+    raised: FloatArray = base**exponent
+    return raised
 
 
 def _vertical_part(directions: FloatArray) -> FloatArray:

@@ -52,8 +52,9 @@ def painted(overlay: Overlay, view: View, density: float = 1.0, what: str = "fie
     image.setDevicePixelRatio(density)
     image.fill(PAPER)
     painter = QPainter(image)
-    if "field" in what:
-        overlay.paint_field(painter, view)
+    overlay.paint_field(painter, view, with_lines="lines" in what)
+    if what == "lines":
+        painter.fillRect(0, 0, 800, 600, PAPER)
     if "lines" in what:
         overlay.paint_lines(painter, view)
     painter.end()

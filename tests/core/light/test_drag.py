@@ -1,0 +1,80 @@
+"""A drag frame is the full picture with fewer rays: close to it everywhere off the edges of shadows."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from core.light.engine import LightEngine
+from core.light.visibility import NumpyBlockers
+from core.photometry.distribution import CosinePower, Opal
+from core.plan import Plan
+from tests.benchmarks.drag_error import drag_error
+from tests.core.light.rooms import box, hang, rectangle, room_of, strip
+
+LAMPS: dict[str, dict[str, Any]] = {
+    "opal strip": {},
+    "opal strip with an upward share": {"upward_share": 0.3},
+    "round opal": {"opening": "round"},
+    "beam": {"beam": "cosine power", "exponent": 2.5},
+    "point": {"opening": "point", "beam": "cosine power", "exponent": 3.0},
+}
+
+
+def shop(x: float, **parts: Any) -> Plan:
+    """A small shop with three strips and the lamp that is dragged, the first one."""
+    bare = room_of(rectangle(5.0, 4.0), 2.6, 0.8, 0.6, 0.3)
+    bench = box("bench", 1.2, 0.5, 1.8, 0.7, 0.0, 0.9, 0.4, kind="bench")
+    cabinet = box("cabinet", 4.7, 2.0, 0.6, 1.6, 0.0, 1.9, 0.5, kind="cabinet")
+    lamp = strip(0.6, 0.6, 4000.0, **parts) if parts.get("opening") == "round" else strip(1.2, 0.1, 4000.0, **parts)
+    others = [(strip(1.2, 0.1, 4000.0), x, y, 2.5, 0.0) for x, y in ((1.0, 3.2), (2.5, 3.2), (4.0, 3.2))]
+    return hang(replace(bare, furniture=(bench, cabinet)), (lamp, x, 1.6, 2.3, 30.0), *others)
+
+
+@pytest.mark.parametrize("parts", LAMPS.values(), ids=LAMPS.keys())
+def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> None:
+    """Wanted: within 3 % everywhere off shadow edges."""
+    engine, plan = LightEngine(), shop(2.7, **parts)
+    base = engine.solve(shop(2.0, **parts))
+    engine.make_ready_to_drag(plan)
+    followed = engine.follow(base, plan)
+    traced = engine.drag_rays(plan, 0)
+    assert followed is not None
+    assert traced is not None
+    assert not followed.is_full
+    error = drag_error(followed, plan, plan.fixtures[0].id, traced[2])
+    assert error.points > 600
+    assert error.near_edge < 0.25 * error.points
+    assert error.largest < 0.03
+    assert error.mean < 0.005
+
+
+def test_blocks_give_the_rays_that_are_saved() -> None:
+    """What a frame traces is what `rays` returns: traced again by NumPy, the same points are lit."""
+    engine = LightEngine(step=0.4)
+    plan = shop(2.0, **LAMPS["beam"])
+    base = engine.solve(plan)
+    engine.make_ready_to_drag(plan)
+    traced = engine.drag_rays(plan, 0)
+    assert traced is not None
+    origins, directions, triangles = traced
+    points = base.responses.shape[0] + len(base.benches[0].points)
+    hidden = NumpyBlockers(triangles).occluded(origins, directions)[: points * 12].reshape(points, 12).all(axis=1)
+    assert hidden.any()
+    followed = engine.follow(base, shop(2.0 + 1e-7, **LAMPS["beam"]))
+    assert followed is not None
+    lit = np.concatenate([followed.responses[:, 0], followed.benches[0].responses[:, 0]])
+    assert lit[hidden].max() < 0.2 * lit[~hidden].mean()
+
+
+@pytest.mark.parametrize("exponent", [1.0, 2.0, 3.0, 4.0, 2.5])
+def test_of_cosine_is_the_same_as_by_direction(exponent: float) -> None:
+    cosine = np.linspace(-1.0, 1.0, 21)
+    directions = np.stack([np.sqrt(1.0 - cosine**2), np.zeros(21), -cosine], axis=-1)
+    for distribution in (CosinePower(exponent, 0.2), Opal(0.2)):
+        assert distribution.of_cosine(cosine) == pytest.approx(distribution.intensity(directions))
+    beam = 0.8 * (exponent + 1.0) / (2.0 * np.pi) * np.maximum(cosine, 0.0) ** exponent
+    assert CosinePower(exponent, 0.2).of_cosine(cosine)[11:] == pytest.approx(beam[11:])
