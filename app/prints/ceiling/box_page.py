@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.prints.paper.draft import SMALL
 from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
-from core.ceiling import CeilingSheet
+from core.ceiling import BoxRow, CeilingSheet, as_built_plan, in_the_way
 from core.units import UnitSystem
 
 __all__ = ["box_pages"]
@@ -19,7 +19,7 @@ _COLUMNS = (
     Column("Check: across", 1.6, "right"),
     Column("Joists; box", 3.2),
     Column("Body", 1.0),
-    Column("Done", 0.7, "centre"),
+    Column("Done", 0.85, "centre"),
 )
 
 
@@ -38,7 +38,8 @@ def box_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
         parts.append(paragraph(f"Note: {sheet.remark}", width))
     if not sheet.rows:
         return flow("Box centres", [*parts, heading("No fixture hangs on the ceiling of this plan.", width)], paper)
-    parts += table(_COLUMNS, [_cells(sheet, n) for n in range(len(sheet.rows))], width)
+    blocked = in_the_way(as_built_plan(sheet))
+    parts += table(_COLUMNS, [_cells(sheet, row, blocked.get(row.point.fixture.id, ())) for row in sheet.rows], width)
     foot = (
         "Check: measure to the next mark and across to the mark named before you cut. Off by more than"
         f" {'1/8 in' if sheet.system is UnitSystem.US else '3 mm'}: one of the two marks is wrong; measure both again."
@@ -47,8 +48,7 @@ def box_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
     return flow("Box centres", parts, paper)
 
 
-def _cells(sheet: CeilingSheet, number: int) -> list[str]:
-    row = sheet.rows[number]
+def _cells(sheet: CeilingSheet, row: BoxRow, blocked: tuple[str, ...]) -> list[str]:
     note = f"{row.joist.text(sheet.system)}; {row.joist.box}"
     if row.joist.lies != "unknown" and row.joist.screws:
         note += f"; {row.joist.screws_in_wood} of {row.joist.screws} screws in wood"
@@ -56,6 +56,8 @@ def _cells(sheet: CeilingSheet, number: int) -> list[str]:
     if row.point.fed_from is not None:
         fed = next((r.mark for r in sheet.rows if r.point.fixture.id == row.point.fed_from), row.point.fed_from)
         what += f", fed from {fed}"
+    if blocked:
+        what += f". DO NOT CUT: meets {' and '.join(blocked)}"
     return [
         row.mark,
         what,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
-from core.ceiling import CeilingSheet, HangingStep, hanging_steps, ladder_stops
+from core.ceiling import CeilingSheet, HangingStep, as_built_plan, hanging_steps, in_the_way, ladder_stops
 from core.plan import Point
 from core.units import UnitSystem, show_inches_decimal, show_length
 
@@ -17,8 +17,8 @@ _STEPS = (
     "Lay a rule on the check lines at the foot of this page.",
     "Chalk the long lines on the floor; mark every box on them, each from the wall's face.",
     "Check each mark: to the next one and across. Read the tape aloud.",
-    "Carry the marks up with a plumb laser; at the ceiling compare with the looking-up plan.",
-    "Find the joists; compare with the joist notes. Drill a 1/8 in hole first and feel for wood, pipes and cables.",
+    "Carry the marks up with a plumb laser; at the ceiling compare with the plan seen from below.",
+    "Find the joists; compare with the joist notes. Drill a thin hole first and feel for wood, pipes and cables.",
     "Circuit off and tested dead. Cut the boxes. Enter where each box really came (as built).",
     "Tape the 1:1 template over the feed point, drill the screw holes.",
     "Hang in the order below.",
@@ -32,13 +32,14 @@ _STOPS = (
 )
 _HANGS = (
     Column("Mark", 0.6, strong=True),
-    Column("Fixture", 2.0),
-    Column("Weight", 0.8, "right"),
-    Column("Held at (from A | from B)", 2.2),
-    Column("Prop height", 1.1, "right"),
-    Column("Strap loop below ceiling", 1.2, "right"),
-    Column("Cable end", 0.9, "right"),
-    Column("Floor mark, second person", 2.4),
+    Column("Fixture", 1.8),
+    Column("Weight", 1.0, "right"),
+    Column("Held at (from A | from B)", 1.75),
+    Column("Ladder at (from A | from B)", 1.75),
+    Column("Prop height", 1.0, "right"),
+    Column("Strap loop below ceiling", 1.05, "right"),
+    Column("Cable end", 0.85, "right"),
+    Column("Floor mark, second person", 2.2),
 )
 
 
@@ -48,7 +49,7 @@ def order_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
     parts: list[Part] = [heading("Order of work", width)]
     parts += table(
         (Column("", 0.3, "right"), Column("Step", 8), Column("Done", 0.6, "centre")),
-        [[str(n + 1), text, "☐"] for n, text in enumerate(_STEPS)],
+        [[str(n + 1), text, "☐"] for n, text in enumerate((*_clear_first(sheet), *_STEPS))],
         width,
     )
     stops, steps = ladder_stops(sheet), hanging_steps(sheet)
@@ -73,13 +74,24 @@ def order_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
     parts += table(_HANGS, [_hang(sheet, step) for step in steps], width)
     parts.append(
         paragraph(
-            "Prop height is the underside of the body above the floor: cut a T-prop 1/4 in longer for a snug fit. A"
-            " strap loop holds a body while it is wired; two loops or props for two points. Weights are from the data"
-            " sheet, or assumed for the kind: weigh the fixture. The ladder round is short, not proved the shortest.",
+            "Prop height is the underside of the body above the floor: cut a T-prop"
+            f" {'1/4 in' if sheet.system is UnitSystem.US else '6 mm'} longer for a snug fit. A strap loop holds a body"
+            " while it is wired; two loops or props for two points. Weights are from the data sheet, or assumed for the"
+            " kind: weigh the fixture. The ladder round is short, not proved the shortest.",
             width,
         )
     )
     return flow("Order of work", parts, paper)
+
+
+def _clear_first(sheet: CeilingSheet) -> list[str]:
+    """Return the step that comes before all others where something is in the way."""
+    blocked = in_the_way(as_built_plan(sheet))
+    marks = [row.mark for row in sheet.rows if row.point.fixture.id in blocked]
+    if not marks:
+        return []
+    words = f"{', '.join(marks)} cannot hang where drawn (see Conflicts and findings): move what is in the way, or the"
+    return [f"{words} fixture, and print again before anything is cut."]
 
 
 def weight_text(kilograms: float, system: UnitSystem) -> str:
@@ -107,7 +119,8 @@ def _hang(sheet: CeilingSheet, step: HangingStep) -> list[str]:
         step.mark,
         point.fixture.name or point.model.name,
         weight_text(step.weight, sheet.system),
-        ";  ".join(_place(sheet, prop) for prop in step.props),
+        "\n".join(_place(sheet, prop) for prop in step.props),
+        "\n".join(_place(sheet, place) for place in step.ladders),
         show_length(step.prop_height, sheet.system, 8),
         show_length(step.strap, sheet.system, 1),
         show_inches_decimal(step.cable_end, 0)

@@ -9,7 +9,7 @@ import shapely
 from app.prints.ceiling.mapping import Mapping, mapping_for
 from app.prints.paper.draft import BODY, SMALL, Draft, text_width
 from app.prints.paper.page import Frame, Page
-from core.ceiling import CeilingSheet, ChalkLine, chalk_lines
+from core.ceiling import CeilingSheet, ChalkLine, chalk_lines, deviations
 from core.ceiling.bodies import fixture_body
 from core.ceiling.joists import joist_normal
 from core.ceiling.reference import wall_name
@@ -20,14 +20,15 @@ __all__ = ["plan_pages"]
 
 _BANNER = 17.0
 _KEY = 17.0
+_TITLES = {False: "Ceiling plan, as on the floor", True: "Ceiling plan, seen from below (mirrored)"}
 _WORDS = {
     False: (
-        "AS ON THE FLOOR: left and right as you face the back wall",
+        "AS ON THE FLOOR, seen from above: left and right as you face the back wall",
         "Lay it on the floor, top edge towards the back wall. Use it for floor marks. The ceiling looks like this in a"
         " mirror on the floor only.",
     ),
     True: (
-        "LOOKING UP: left and right are swapped",
+        "SEEN FROM BELOW, looking up: MIRRORED, left and right are swapped",
         "Hold it overhead, print facing down, top edge towards the back wall: then it lies as the ceiling does."
         " Use it on the ladder.",
     ),
@@ -38,7 +39,7 @@ def plan_pages(sheet: CeilingSheet) -> list[Page]:
     """Return the two pages."""
     lines = chalk_lines(sheet)
     pages = []
-    for looking_up, title in ((False, "Ceiling plan, as on the floor"), (True, "Ceiling plan, looking up (mirrored)")):
+    for looking_up, title in _TITLES.items():
 
         def paint(draft: Draft, frame: Frame, looking_up: bool = looking_up) -> None:
             _paint(draft, frame, sheet, lines, looking_up)
@@ -59,6 +60,7 @@ def _paint(draft: Draft, frame: Frame, sheet: CeilingSheet, lines: tuple[ChalkLi
     _bodies(draft, sheet, to_paper)
     _walls(draft, sheet, to_paper)
     _figures(draft, sheet, lines, to_paper)
+    _corners(draft, sheet, to_paper)
     _marks(draft, sheet, to_paper)
     _sides(draft, inner, looking_up)
     _key(draft, frame, sheet, to_paper)
@@ -103,6 +105,25 @@ def _walls(draft: Draft, sheet: CeilingSheet, to_paper: Mapping) -> None:
     zx, zy = to_paper(sheet.reference.corner)
     draft.circle(zx, zy, 1.6, 0.5, 255)
     draft.circle(zx, zy, 0.5, 0.3, 0)
+
+
+def _corners(draft: Draft, sheet: CeilingSheet, to_paper: Mapping) -> None:
+    """Write each corner's number outside the room, where its two walls' outward sides meet."""
+    outline = sheet.survey.outline
+    count = len(outline)
+    for n, (x, y) in enumerate(outline):
+        out = [0.0, 0.0]
+        for (ax, ay), (bx, by) in ((outline[n - 1], (x, y)), ((x, y), outline[(n + 1) % count])):
+            way = math.dist((ax, ay), (bx, by))
+            out[0] += (by - ay) / way
+            out[1] += (ax - bx) / way
+        length = math.hypot(*out)
+        if length < 1e-6:
+            continue
+        px, py = to_paper((x, y))
+        ox, oy = to_paper((x + out[0] / length, y + out[1] / length))
+        reach = math.hypot(ox - px, oy - py)
+        draft.label(px + (ox - px) / reach * 4.2, py + (oy - py) / reach * 4.2, str(n + 1), SMALL)
 
 
 def _reference_wall(draft: Draft, a: Point, b: Point, letter: str, to_paper: Mapping) -> None:
@@ -164,6 +185,10 @@ def _marks(draft: Draft, sheet: CeilingSheet, to_paper: Mapping) -> None:
         draft.label(x + 2.2, y - 2.4, row.mark, BODY, True, align="left")
         for screw in row.point.screws:
             draft.circle(*to_paper(screw), 0.35, 0.15, 0)
+    for cut in deviations(sheet):
+        x, y = to_paper(cut.place)
+        draft.line(x - 1.5, y - 1.5, x + 1.5, y + 1.5, 0.3)
+        draft.line(x - 1.5, y + 1.5, x + 1.5, y - 1.5, 0.3)
 
 
 def _figures(draft: Draft, sheet: CeilingSheet, lines: tuple[ChalkLine, ...], to_paper: Mapping) -> None:
@@ -198,13 +223,14 @@ def _key(draft: Draft, frame: Frame, sheet: CeilingSheet, to_paper: Mapping) -> 
     known = "room as measured" if sheet.survey.is_certain else "room as drawn, not measured yet"
     if sheet.survey.measured and not sheet.survey.is_certain:
         known = "room measured in part"
+    cut = " Slanting cross = cut here." if deviations(sheet) else ""
     draft.text(
         frame.x,
         y,
         frame.width - 74,
         f"A = {names[0]}, B = {names[1]}; ring with dot = zero, where their faces meet. {known.capitalize()}."
         f" Cross in ring = box, dots = screws, dash-dot = chalk line with its distance off A or B, dotted = joists,"
-        f" grey = keep free.",
+        f" grey = keep free, figures = corners.{cut}",
         SMALL,
     )
     _scale_bar(draft, frame.x + frame.width - 70, y + 6.0, sheet.system, to_paper)

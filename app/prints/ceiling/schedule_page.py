@@ -65,7 +65,7 @@ def _models(plan: Plan, system: UnitSystem) -> list[list[str]]:
         if not counts[model.id]:
             continue
         feeding = feeding_of(model)
-        body = " x ".join(show_length(d, system, 16, "short") for d in (model.length, model.width, model.body_height))
+        body = " x ".join(show_length(d, system) for d in (model.length, model.width, model.body_height))
         notes = ["invented example"] if model.is_example else []
         if model.feeding is None:
             notes.append("feed, screws and weight assumed: check the data sheet")

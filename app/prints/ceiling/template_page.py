@@ -107,8 +107,8 @@ def _page(title: str, system: UnitSystem, model: Model, tile: Tile, count: int, 
 def _words(model: Model, count: int, has_gaps: bool) -> str:
     words = (
         f"Full size, {feeding_of(model).kind}. As seen from below: print towards you, back of the paper on the ceiling;"
-        " the body runs down the page, its left end at the top. Big cross = feed, small crosses = screws, heavy line ="
-        " end of the body."
+        " the body runs down the page, its left end at the top. Big cross = feed, ring about it = what is cut (box or"
+        " hole), small crosses = screws, heavy line = end of the body."
     )
     if model.feeding is None:
         words += " Feed and screws are ASSUMED: hold it against the real body first."
@@ -139,7 +139,9 @@ def _body(draft: Draft, at: Point, system: UnitSystem, model: Model, tile: Tile)
     draft.circle(fx, fy, _reach(feeding), 0.35)
     draft.cross(fx, fy, min(_reach(feeding), 14.0) + 4.0, 0.35)
     name = f"feed, cut {show_length(feeding.hole, system)}" if feeding.hole else "feed"
-    draft.label(fx + 4.0, fy - 3.4, name, BODY, True, align="left")
+    # Beside a small ring, inside a large one.
+    beside = _reach(feeding) + 2.0 if _reach(feeding) < 20.0 else 4.0
+    draft.label(fx + beside, fy - 3.4, name, BODY, True, align="left")
     for number, screw in enumerate(screws):
         x, y = place(screw)
         draft.circle(x, y, 2.2, 0.3)

@@ -14,7 +14,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QImage, QPainter
 
 from app.theme import load_fonts
 
-__all__ = ["BODY", "HEADING", "SMALL", "Align", "Draft", "text_height", "text_width"]
+__all__ = ["BODY", "HEADING", "SMALL", "Align", "Draft", "breakable", "shortened", "text_height", "text_width"]
 
 SMALL, BODY, HEADING = 2.5, 3.1, 4.6
 """Heights of the three type sizes [mm]."""
@@ -30,6 +30,7 @@ _ALIGN = {
     "centre": Qt.AlignmentFlag.AlignHCenter,
 }
 _HUGE = 1e7
+_BREAK = "\u200b"
 
 
 def _font(size: float, strong: bool) -> QFont:
@@ -52,9 +53,33 @@ def text_height(text: str, width: float, size: float = BODY, strong: bool = Fals
     if not text:
         return size * _LEADING
     box = QFontMetricsF(_font(size, strong)).boundingRect(
-        QRectF(0, 0, width * _FINE, _HUGE), int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignTop), text
+        QRectF(0, 0, width * _FINE, _HUGE),
+        int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignTop),
+        breakable(text, width, size, strong),
     )
     return max(box.height() / _FINE, size * _LEADING)
+
+
+def breakable(text: str, width: float, size: float = BODY, strong: bool = False) -> str:
+    """Return a text whose words may be broken (at spaces of no width) where one is wider than the line [mm]."""
+    metrics = QFontMetricsF(_font(size, strong))
+    if metrics.horizontalAdvance(text) <= width * _FINE:
+        return text
+    words = []
+    for word in text.split(" "):
+        lines = [""]
+        for letter in word:
+            if lines[-1] and metrics.horizontalAdvance(lines[-1] + letter) > width * _FINE:
+                lines.append("")
+            lines[-1] += letter
+        words.append(_BREAK.join(lines))
+    return " ".join(words)
+
+
+def shortened(text: str, width: float, size: float = BODY, strong: bool = False) -> str:
+    """Return a text that fits one line of this width [mm], its end given up where it is longer."""
+    one_line = " ".join(text.split())
+    return QFontMetricsF(_font(size, strong)).elidedText(one_line, Qt.TextElideMode.ElideRight, width * _FINE)
 
 
 class Draft:
@@ -120,7 +145,8 @@ class Draft:
         painter.setFont(_font(size, strong))
         painter.setPen(QColor(grey, grey, grey))
         flags = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignTop | _ALIGN[align])
-        painter.drawText(QRectF(0, 0, width * _FINE, height * _FINE * 1.02), flags, text)
+        set_text = breakable(text, width, size, strong)
+        painter.drawText(QRectF(0, 0, width * _FINE, height * _FINE * 1.02), flags, set_text)
         painter.restore()
         return height
 

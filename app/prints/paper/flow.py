@@ -12,6 +12,8 @@ __all__ = ["Column", "Part", "flow", "heading", "paragraph", "table"]
 
 _PAD = 1.3
 _LIFT = 0.9
+_MOST_LETTERS = 800
+"""Letters of a cell; a name of many pages would push a row off the paper."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +64,15 @@ def table(
     columns: Sequence[Column], rows: Sequence[Sequence[str]], width: float, size: float = SMALL + 0.2
 ) -> list[Part]:
     """Return a table, its columns sharing the width; every cell is broken to its column."""
+    rows = [[_cut(cell) for cell in row] for row in rows]
     whole = sum(column.share for column in columns)
     wides = [width * column.share / whole for column in columns]
     head = _row(columns, wides, [column.name for column in columns], size, is_head=True)
     return [head, *(_row(columns, wides, row, size, repeats=head) for row in rows)]
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= _MOST_LETTERS else f"{text[:_MOST_LETTERS]} …"
 
 
 def flow(title: str, parts: Sequence[Part], paper: Paper) -> list[Page]:

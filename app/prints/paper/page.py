@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from app.prints.paper.draft import BODY, HEADING, SMALL, Draft, text_width
+from app.prints.paper.draft import BODY, HEADING, SMALL, Draft, shortened, text_width
 
 __all__ = ["A4", "LETTER", "Frame", "Imprint", "Page", "Paper", "draw_page", "frame_of", "paper_named"]
 
@@ -82,10 +82,12 @@ def _head(draft: Draft, title: str, imprint: Imprint, number: int, count: int) -
     wide = paper.width - 2 * _MARGIN
     counted = f"Page {number} of {count}"
     beside = text_width(counted, BODY) + 4.0
-    draft.text(_MARGIN, _MARGIN, wide - beside, title, HEADING, strong=True)
+    whole = shortened(title, wide - beside, HEADING, True)
+    draft.text(_MARGIN, _MARGIN, wide - beside, whole, HEADING, strong=True)
     draft.text(paper.width - _MARGIN - beside, _MARGIN + 1.0, beside, counted, BODY, align="right")
-    draft.text(_MARGIN, _MARGIN + 6.6, wide / 2, imprint.plan, BODY)
-    draft.text(paper.width / 2, _MARGIN + 6.6, wide / 2, imprint.date, BODY, align="right")
+    dated = text_width(imprint.date, BODY) + 4.0
+    draft.text(_MARGIN, _MARGIN + 6.6, wide - dated, shortened(imprint.plan, wide - dated, BODY), BODY)
+    draft.text(paper.width - _MARGIN - dated, _MARGIN + 6.6, dated, imprint.date, BODY, align="right")
     draft.line(_MARGIN, _MARGIN + 11.6, paper.width - _MARGIN, _MARGIN + 11.6, 0.35)
 
 

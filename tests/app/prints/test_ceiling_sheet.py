@@ -19,14 +19,18 @@ import pytest
 from PySide6.QtGui import QImage
 
 from app.prints.ceiling.book import ceiling_book, report_ceiling_sheet
+from app.prints.ceiling.light_page import SheetLight
 from app.prints.ceiling.mapping import mapping_for
 from app.prints.ceiling.template_page import tiles_of
 from app.prints.paper.output import page_image, page_png, page_svg, pdf_bytes
 from app.prints.paper.page import A4, LETTER, frame_of
-from core.ceiling import ceiling_sheet, feeding_of
+from core.ceiling import ceiling_sheet, costs_of, feeding_of
+from core.checks.finding import Finding, Severity
 from core.light.engine import LightEngine
+from core.plan import Furniture, JoistZone
 from core.plan.ceiling import CeilingWork, Feeding
 from core.plan.file import plan_from_text
+from core.plan.plan import Combination, Level
 from core.units import INCH
 from tests.core.ceiling.rooms import model, plan_of, rectangle
 
@@ -56,7 +60,7 @@ def test_every_demo_has_its_whole_sheet(qapp, name: str) -> None:
     titles = " / ".join(page.title for page in book.pages)
     wanted = (
         "as on the floor",
-        "looking up (mirrored)",
+        "seen from below (mirrored)",
         "Box centres",
         "Chalk lines",
         "Order of work",
@@ -106,6 +110,58 @@ def test_every_page_says_what_it_must(qapp, tmp_path) -> None:
         assert row.mark in whole
     assert "Front door track" in whole
     assert "-4.00" in whole  # its clearance in inches
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs poppler's pdftotext")
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+def test_long_names_stay_on_the_paper_and_run_into_nothing(qapp, tmp_path, paper: str) -> None:
+    word = "Namewithoutanyspace" * 12
+    plan = plan_of(rectangle(24, 20), [(6, 5), (12, 5)], ceiling=CeilingWork(paper=paper))  # type: ignore[arg-type]
+    made = replace(plan.models[0], name=f"{word} model")
+    fixtures = tuple(replace(fixture, name=word) for fixture in plan.fixtures)
+    groups = tuple(replace(group, label="A long label of a switch " * 8) for group in plan.groups)
+    book = book_of(replace(plan, name=f"{word} shop", models=(made,), fixtures=fixtures, groups=groups))
+    book.write(tmp_path / "sheet.pdf")
+    made_boxes = subprocess.run(["pdftotext", "-bbox", tmp_path / "sheet.pdf", "-"], capture_output=True, check=True)
+    text = made_boxes.stdout.decode()
+    width = 612.0 if paper == "letter" else 595.276
+    edge = 12 / 25.4 * 72  # the pages' margin
+    found = re.findall(r'xMin="([\d.-]+)" yMin="([\d.-]+)" xMax="([\d.-]+)" yMax="([\d.-]+)">', text)
+    assert len(found) > 500
+    for left, _top, right, _bottom in found:
+        assert float(left) >= edge - 3
+        assert float(right) <= width - edge + 3
+    # One line of name under one line of title on every page.
+    heads = [float(top) for _l, top, _r, bottom in found if float(bottom) < (12 + 11.6) / 25.4 * 72]
+    assert len({round(top) for top in heads}) <= 4  # title, page number, name, date
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="needs poppler's pdftotext")
+def test_light_of_kept_settings_findings_and_what_moves_cost_are_printed(qapp, tmp_path) -> None:
+    zone = JoistZone("j", 90.0, 16 * INCH, 8 * INCH, 1.5 * INCH)
+    bench = Furniture("bench", "bench", "Vise bench", 2.0, 1.0, 1.5, 0.6, 0.9)
+    plan = plan_of(rectangle(12, 10), [(40.5 / 12, 5)], joists=(zone,))
+    kept = Combination("Evening", (Level("A", 0.5),))
+    plan = replace(plan, furniture=(bench,), combinations=(kept,))
+    engine = LightEngine(step=0.6)
+
+    def quick(of):
+        return engine.solve(of, quick=True)
+
+    light = quick(plan)
+    finding = Finding(Severity.ACT, "Evening", "Room", "average", 1.0, "fc", "", "", "", "Turn it up.", "Room: 9 fc")
+    costs = costs_of(plan, light, quick)
+    (cost,) = next(iter(costs.values()))
+    book = ceiling_book(ceiling_sheet(plan), light=SheetLight(plan, light, (finding,), costs), today=TODAY)
+    titles = [page.title for page in book.pages]
+    assert titles.index("Light, all switches on") + 1 == titles.index("Light, Evening")
+    book.write(tmp_path / "sheet.pdf")
+    made = subprocess.run(["pdftotext", "-layout", tmp_path / "sheet.pdf", "-"], capture_output=True, check=True)
+    text = " ".join(made.stdout.decode().split())
+    assert "Room: 9 fc" in text
+    assert "Turn it up." in text
+    per = 10.763910416709722
+    assert f"Vise bench {cost.before / per:.1f} → {cost.after / per:.1f} fc" in text
 
 
 def test_check_lines_are_true_to_scale(qapp) -> None:
