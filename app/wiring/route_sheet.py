@@ -56,7 +56,7 @@ class RouteSheet(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setClipRect(self._canvas.frame)
         try:
-            self._paint(painter, plan, wired(plan))
+            self._paint(painter, plan, wired(plan, hasty=self._document.in_gesture))
         finally:
             painter.end()
 

@@ -126,6 +126,10 @@ def _small_parts(plan: Plan, done: Wired, runs: Sequence[Run]) -> Iterator[Need]
     entries = sum(run.id in box.runs for box in own for run in runs)
     if entries:
         how = f"{entries} cable ends enter {len(own)} fixtures through a knock-out"
+        to_spare = _ends_of_mixed_chains(done, own, runs)
+        if to_spare:
+            how += f", {to_spare} more to be free in which fixture is the last"
+            entries += to_spare
         why = "They hold the cable where it enters a fixture, and its sheath off the sharp edge."
         ids = tuple(box.place.id for box in own)
         yield Need("clamp", "Cable clamp", "boxes", "fixtures", entries, why=why, how=how, places=ids)
@@ -136,6 +140,17 @@ def _small_parts(plan: Plan, done: Wired, runs: Sequence[Run]) -> Iterator[Need]
         how = f"{len(runs)} lengths: {near}, and one for every {code.staple_spacing / FOOT:g} ft of cable"
         why = "NM cable is secured (NFPA 70, 334.30)."
         yield Need("staple", "Cable staple", "cable", "all cable", count, why=why, how=how)
+
+
+def _ends_of_mixed_chains(done: Wired, own: Sequence[BoxFill], runs: Sequence[Run]) -> int:
+    """Return the clamps that are missing to two for each fixture of a chain that ends at a fixture without a box.
+
+    Where boxes and knock-outs are mixed, any fixture may become the last one, with one cable, as the plan grows.
+    """
+    boxed = {letter for box in done.boxes if box.kind == "ceiling" for letter in box.groups}
+    laid = {run.id for run in runs}
+    single = [box for box in own if len(laid & set(box.runs)) == 1 and box.cables == 1]
+    return sum(bool(boxed & set(box.groups)) for box in single)
 
 
 def _devices(plan: Plan, done: Wired) -> Iterator[Need]:

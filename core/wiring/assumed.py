@@ -1,7 +1,8 @@
 """What the wiring needs and the user has not said yet: panel, switch boxes and circuits are assumed, and said to be.
 
 Assumed: the panel in the room's first corner; the switches in a row beside the first door, on its latch side; lights
-in the order of their letters on 15 A circuits as long as they fit, on a 20 A one where a single group asks for it;
+in the order of their letters on 15 A circuits, a new one as soon as the next group does not fit (so that more load
+never means fewer circuits), on a 20 A one of its own where a single group asks for it;
 fixtures with a plug on a receptacle circuit that is there already. Common practice, no source.
 """
 
@@ -99,20 +100,18 @@ def _latch_side(door: Opening, wall: float) -> float:
 def _missing_circuits(plan: Plan, wiring: Wiring) -> tuple[Circuit, ...]:
     on_one = {letter for circuit in wiring.circuits for letter in circuit.groups}
     made: list[Circuit] = []
+    is_open = False
     for letter in wired_groups(plan):
         if letter in on_one:
             continue
-        for n, circuit in enumerate(made):
-            wider = replace(circuit, groups=(*circuit.groups, letter))
-            if not circuit_load(plan, wider, wiring).is_too_much:
-                made[n] = wider
-                break
-        else:
-            number = len(wiring.circuits) + len(made) + 1
-            alone = Circuit(f"lights-assumed-{len(made) + 1}", f"Lights {number}", groups=(letter,))
-            if circuit_load(plan, alone, wiring).is_too_much:
-                alone = replace(alone, breaker=20, conductor=12)
-            made.append(alone)
+        wider = replace(made[-1], groups=(*made[-1].groups, letter)) if is_open else None
+        if wider is not None and not circuit_load(plan, wider, wiring).is_too_much:
+            made[-1] = wider
+            continue
+        number = len(wiring.circuits) + len(made) + 1
+        alone = Circuit(f"lights-assumed-{len(made) + 1}", f"Lights {number}", groups=(letter,))
+        is_open = not circuit_load(plan, alone, wiring).is_too_much
+        made.append(alone if is_open else replace(alone, breaker=20, conductor=12))
     plugged = tuple(letter for letter in plug_in_groups(plan) if letter not in on_one)
     if plugged:
         made.append(Circuit(RECEPTACLES, "Receptacles, there already", 20, 12, groups=plugged, continuous=True))

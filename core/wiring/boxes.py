@@ -191,7 +191,7 @@ def _switch_splices(groups: Sequence[str], runs: Sequence[Run]) -> tuple[Splice,
     """Return what is joined in a switch box, per circuit: neutrals, grounds with a pigtail to each device, hot ends.
 
     The unswitched hot is joined where more than two ends meet (cables and devices). Travellers and switched wires go
-    straight to the switches.
+    straight to the switches; where several cables leave for one group, they are joined with a pigtail to its switch.
     """
     splices = []
     for circuit in dict.fromkeys(run.circuit for run in runs):
@@ -203,6 +203,8 @@ def _switch_splices(groups: Sequence[str], runs: Sequence[Run]) -> tuple[Splice,
             splices.append(Splice("neutral", len(own)))
         if hot and hot + len(fed) > 2:
             splices.append(Splice("hot", hot + len(fed)))
+        legs = [sum(run.group == letter and run.role == "switch leg" for run in own) for letter in here]
+        splices += [Splice("switched hot", count + 1) for count in legs if count > 1]
     grounds = len(runs) + len(groups)
     if grounds >= 2:
         splices.append(Splice("ground", grounds))

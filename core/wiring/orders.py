@@ -3,8 +3,8 @@
 Daisy chain: the shortest path from the switch through all boxes. Up to `EXACT` boxes by dynamic programming over
 subsets (Held and Karp 1962, doi:10.1137/0110015), up to `MOST_SOLVED` by cutting planes (`core.wiring.shortest_path`);
 these are the shortest there are, and so never get shorter with one more box. Beyond, or where the effort is spent,
-nearest neighbour improved by turning stretches round and moving them (2-opt, Or-opt), against a lower bound from the minimum
-spanning tree with penalties on its degrees (Held and Karp 1970, doi:10.1287/opre.18.6.1138).
+nearest neighbour improved by turning stretches round and moving them (2-opt, Or-opt), against a lower bound from the
+minimum spanning tree with penalties on its degrees (Held and Karp 1970, doi:10.1287/opre.18.6.1138).
 
 Junction boxes: the minimum spanning tree over the boxes (Prim 1957), with as few cables in a box as equal lengths leave
 to choose. Boxes anywhere else could shorten a rectilinear tree by a third at most (Hwang 1976, doi:10.1137/0130013).

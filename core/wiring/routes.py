@@ -1,25 +1,25 @@
 """Cable runs: from the panel to the switches, from switch to switch, and on through the fixtures.
 
 Each circuit's power goes from the panel through the switch boxes that need it, in the shortest chain; from its switch
-each group goes through its fixtures in a daisy chain or a tree with junctions at the boxes (`core.wiring.orders` tells
-how good these are). A group with several switches has its travellers in a three-wire cable from box to box, in the
-order of boxes that makes travellers and fixtures shortest together; power enters at the first of them and leaves for
-the lights at the last. Feeds are laid first, groups then one by one: each part is as good as its method says, the whole
-may be longer than the best of all plans. Cable rises from a box to the ceiling, runs along and across the joists, and
-comes down again; every end has slack.
+each group goes through its fixtures in a daisy chain or a tree with junctions at the boxes (`core.wiring.branches`;
+`core.wiring.orders` tells how good these are). A group with several switches has its travellers in a three-wire cable
+from box to box (`core.wiring.switch_orders`). Circuits and groups are laid one by one: each part is as good as its
+method says, the whole may be longer than the best of all plans. Cable rises from a box to the ceiling, runs along and
+across the joists, and comes down again; every end has slack.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, permutations
+from itertools import pairwise
 from typing import Literal
 
 from core.plan.plan import Plan
 from core.plan.wiring import Circuit, Lead, Stage, Wiring
+from core.wiring.branches import Branch, Joiner, joined
 from core.wiring.dimming import control_of
-from core.wiring.orders import Order, best_chain, best_tree
+from core.wiring.orders import Order, best_chain
 from core.wiring.places import (
     Place,
     feeders,
@@ -29,12 +29,12 @@ from core.wiring.places import (
     panel_place,
     switch_place,
 )
+from core.wiring.switch_orders import chosen_orders, shortest_orders
 from core.wiring.ways import Ways, ways_of
 
 __all__ = ["Method", "Role", "Routing", "Run", "routing"]
 
 Role = Literal["home run", "feed", "travellers", "switch leg", "fixture to fixture"]
-MOST_PERMUTED = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,21 +91,23 @@ class Routing:
     methods: tuple[Method, ...]
 
 
-def routing(plan: Plan, wiring: Wiring) -> Routing:
+def routing(plan: Plan, wiring: Wiring, hasty: bool = False) -> Routing:
     """Lay the cable of a plan whose wiring is complete (`core.wiring.assumed`).
+
+    ``hasty`` leaves the search for the shortest chain of many fixtures out, as while something is dragged.
 
     Raises
     ------
     ValueError
         If the wiring has no panel.
     """
-    return _Layer(plan, wiring).laid()
+    return _Layer(plan, wiring, hasty).laid()
 
 
 class _Layer:
     """Lays the cable circuit by circuit."""
 
-    def __init__(self, plan: Plan, wiring: Wiring) -> None:
+    def __init__(self, plan: Plan, wiring: Wiring, hasty: bool) -> None:
         if wiring.panel is None:
             raise ValueError("A routing begins at a panel.")
         self.plan, self.wiring = plan, wiring
@@ -115,6 +117,9 @@ class _Layer:
         self.leads = {lead.group: lead for lead in wiring.leads}
         self.feeders = feeders(plan)
         self.dimmed = {g.letter for g in plan.groups if control_of(plan, wiring, g).kind == "0-10 V"}
+        is_chain = wiring.scheme == "daisy chain"
+        self.joiner = Joiner(self._distance, self._is_old, self._is_laid, is_chain, hasty)
+        self.branches: dict[tuple[str, str], Branch] = {}
         self.runs: list[Run] = []
         self.methods: list[Method] = []
 
@@ -129,13 +134,19 @@ class _Layer:
     def _circuit(self, circuit: Circuit, letters: Sequence[str]) -> None:
         fixtures = {letter: self._fixtures(letter) for letter in letters}
         letters = [letter for letter in letters if fixtures[letter]]
-        plans = {letter: self._group_order(letter, fixtures[letter]) for letter in letters}
-        fed = [places[0] for places, _ in plans.values() if places and places[0].kind == "switch box"]
+        choices = {letter: self._switch_orders(letter) for letter in letters}
+
+        def behind(letter: str, last: Place) -> Branch:
+            if (letter, last.id) not in self.branches:
+                self.branches[letter, last.id] = joined(last, fixtures[letter], self.joiner)
+            return self.branches[letter, last.id]
+
+        orders = chosen_orders(choices, self._feed_length, lambda letter, last: behind(letter, last).to_lay)
+        fed = [places[0] for places in orders.values() if places[0].kind == "switch box"]
         self._feeds(circuit, list(dict.fromkeys(fed)))
         for letter in letters:
-            places, order = plans[letter]
-            self._travellers(circuit, letter, places)
-            self._lights(circuit, letter, places[-1], fixtures[letter], order)
+            self._travellers(circuit, letter, orders[letter])
+            self._lights(circuit, letter, behind(letter, orders[letter][-1]))
 
     def _fixtures(self, letter: str) -> list[Place]:
         plan = self.plan
@@ -150,33 +161,32 @@ class _Layer:
         top = self.plan.room.height
         return (top - a.z) + self.ways.length(a.point, b.point) + (top - b.z)
 
-    def _order(self, root: Place, places: Sequence[Place], chain: bool) -> Order:
-        nodes = (root, *places)
-        # Nanometres are rounding: the same room entered another way round keeps its order.
-        table = tuple(tuple(round(self._distance(a, b), 9) for b in nodes) for a in nodes)
-        return best_chain(table) if chain else best_tree(table)
+    def _is_old(self, place: Place) -> bool:
+        return _place_stage(self.wiring, place) == "existing"
 
-    def _group_order(self, letter: str, fixtures: Sequence[Place]) -> tuple[tuple[Place, ...], Order]:
-        """Return the group's switches in order, and the order of its fixtures behind the last of them."""
-        chain = self.wiring.scheme == "daisy chain"
+    def _is_laid(self, a: Place, b: Place) -> bool:
+        """Whether the user says that the cable between two places is there."""
+        return self._said_of_cable(a, b) in ("existing", "done")
+
+    def _switch_orders(self, letter: str) -> Sequence[tuple[Place, ...]]:
+        """Return the orders that a group's switches can have; a lead takes their place."""
         if letter in self.leads:
-            places: tuple[Place, ...] = (lead_place(self.plan, self.leads[letter]),)
-            return places, self._order(places[-1], fixtures, chain)
-        boxes = self._switches(letter)
-        orders = permutations(boxes) if len(boxes) <= MOST_PERMUTED else iter([tuple(boxes)])
-        tried: list[tuple[float, int, tuple[Place, ...], Order]] = []
-        for places in orders:
-            order = self._order(places[-1], fixtures, chain)
-            legs = sum(self._distance(a, b) for a, b in pairwise(places))
-            to_panel = self._distance(self.panel, places[0])
-            tried.append((round(legs + order.length + to_panel, 9), len(tried), places, order))
-        _, _, best, order = min(tried, key=lambda entry: entry[:2])
-        return best, order
+            return ((lead_place(self.plan, self.leads[letter]),),)
+        return shortest_orders(self._switches(letter), self._distance)
+
+    def _feed_order(self, boxes: Sequence[Place]) -> Order:
+        nodes = (self.panel, *boxes)
+        return best_chain(tuple(tuple(round(self._distance(a, b), 9) for b in nodes) for a in nodes))
+
+    def _feed_length(self, entries: Sequence[Place]) -> float:
+        """Return the cable from the panel to where power enters, with the slack that each box takes [m]."""
+        boxes = [place for place in entries if place.kind == "switch box"]
+        return self._feed_order(boxes).length + 2.0 * self.wiring.code.slack_at_box * len(boxes) if boxes else 0.0
 
     def _feeds(self, circuit: Circuit, boxes: Sequence[Place]) -> None:
         if not boxes:
             return
-        order = self._order(self.panel, boxes, chain=True)
+        order = self._feed_order(boxes)
         at = self.panel
         for visit in order.visits:
             place = boxes[visit - 1]
@@ -188,13 +198,12 @@ class _Layer:
         for a, b in pairwise(places):
             self._run(circuit, letter, "travellers", a, b, 3)
 
-    def _lights(self, circuit: Circuit, letter: str, root: Place, fixtures: Sequence[Place], order: Order) -> None:
-        nodes = (root, *fixtures)
-        for visit in order.visits:
-            start = nodes[order.parents[visit - 1]]
-            role: Role = "switch leg" if start is root else "fixture to fixture"
-            self._run(circuit, letter, role, start, nodes[visit], 2)
-        self._tell(f"Group {letter}", order, len(fixtures), self.wiring.scheme == "daisy chain")
+    def _lights(self, circuit: Circuit, letter: str, branch: Branch) -> None:
+        for start, end in branch.steps:
+            role: Role = "fixture to fixture" if start.kind == "fixture" else "switch leg"
+            self._run(circuit, letter, role, start, end, 2)
+        for order in branch.orders:
+            self._tell(f"Group {letter}", order, len(order.visits), self.joiner.is_chain)
 
     def _tell(self, part: str, order: Order, count: int, chain: bool) -> None:
         if not chain:
@@ -211,6 +220,8 @@ class _Layer:
         slack = sum(code.slack_at_panel if place.kind == "panel" else code.slack_at_box for place in (start, end))
         stage = self._stage(start, end)
         to_buy, note = (length + slack, "") if stage == "to do" else (0.0, f"{stage}, nothing to buy")
+        if stage == "to do" and start.kind == "fixture" and self._is_old(start):
+            note = "from a box that is there: see that it holds one cable more"
         lead = self.leads.get(letter) if start.kind == "lead" else None
         conductor: int = circuit.conductor
         if lead is not None and stage == "to do":
@@ -237,13 +248,14 @@ class _Layer:
 
     def _stage(self, start: Place, end: Place) -> Stage:
         """The user's word on this cable; else it is there if both of its ends are."""
-        wiring = self.wiring
-        for at in (f"{start.id} > {end.id}", f"{end.id} > {start.id}"):
-            said = wiring.stage("cable", at)
-            if said is not None:
-                return said
-        ends = {_place_stage(wiring, start), _place_stage(wiring, end)}
+        said = self._said_of_cable(start, end)
+        if said is not None:
+            return said
+        ends = {_place_stage(self.wiring, start), _place_stage(self.wiring, end)}
         return "to do" if "to do" in ends else "done" if "done" in ends else "existing"
+
+    def _said_of_cable(self, a: Place, b: Place) -> Stage | None:
+        return self.wiring.stage("cable", f"{a.id} > {b.id}") or self.wiring.stage("cable", f"{b.id} > {a.id}")
 
 
 def _place_stage(wiring: Wiring, place: Place) -> Stage:

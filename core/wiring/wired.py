@@ -42,11 +42,14 @@ class Wired:
 
 
 @lru_cache(maxsize=8)
-def wired(plan: Plan) -> Wired:
-    """Work out the wiring of a plan; the same plan is worked out once."""
+def wired(plan: Plan, hasty: bool = False) -> Wired:
+    """Work out the wiring of a plan; the same plan is worked out once.
+
+    ``hasty`` is for drawing while something is dragged (`core.wiring.routes.routing`).
+    """
     complete = with_assumptions(plan)
     wiring = complete.wiring
-    laid = routing(plan, wiring)
+    laid = routing(plan, wiring, hasty)
     loads = tuple(circuit_load(plan, circuit, wiring) for circuit in wiring.circuits)
     drops = tuple(largest_drop(plan, circuit, laid.runs) for circuit in wiring.circuits)
     boxes = boxes_of(plan, wiring, laid)
