@@ -207,6 +207,8 @@ class Menus:
         menu.addSeparator()
         layouts = window.layouts
         self._add(menu, "&Place them for me…", layouts.show_dialog, "Ctrl+J", "Where fixtures go, and how few will do")
+        tip = "Copy the layout, name it, switch between layouts, compare two"
+        self._add(menu, "La&youts of this shop…", layouts.show_layouts, "Ctrl+B", tip)
         self._add(menu, "&Compare with another plan…", layouts.compare_with_file)
 
     def _lists_menu(self) -> None:
@@ -231,7 +233,10 @@ class Menus:
         menu.addSeparator()
         self._add(menu, "Place an &eye", checks.place_eye, None, "Two clicks: where it is, what it looks at; for glare")
         self._add(menu, "Place a &camera", checks.place_camera, None, "Two clicks: the camera, the person")
+        self._add(menu, "E&yes and cameras…", checks.show_places, None, "Where each is, where it looks")
         self._add(menu, "&Remove eyes and cameras", checks.clear_places)
+        menu.addSeparator()
+        self._add(menu, "Limits and &worker…", checks.show_limits, None, "CRI, glare, body shadow; height, hand, pose")
 
     def _help_menu(self) -> None:
         window = self._window

@@ -32,6 +32,9 @@ from core.wiring.as_findings import wiring_findings
 __all__ = ["Background", "Found"]
 
 _REST_MS = 250
+_NO_LIGHT = (
+    "The light of this plan was not worked out, so its shadows and glare are not known. Change something to try again."
+)
 _log = logging.getLogger(__name__)
 
 
@@ -74,7 +77,7 @@ class Background(QObject):
         self._request: _Request | None = None
         self._future: Future[None] | None = None
         self._number = 0
-        self._closed = False
+        self._closed = self._busy = False
         self.found: Found | None = None
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -83,6 +86,7 @@ class Background(QObject):
         self._done.connect(self._take)
         reading.changed.connect(self._ask)
         document.history_changed.connect(self._ask)
+        document.changed.connect(self._plan_changed)
         solver.busy_changed.connect(self._ask)
         app = QCoreApplication.instance()
         if app is not None:
@@ -91,7 +95,7 @@ class Background(QObject):
     @property
     def is_busy(self) -> bool:
         """Whether findings are being worked out, or wait to be."""
-        return self._request is not None or self._rest.isActive()
+        return self._busy
 
     def shutdown(self) -> None:
         """Call off what runs and wait for its end."""
@@ -106,7 +110,16 @@ class Background(QObject):
             return
         self._call_off()
         self._rest.start()
-        self.busy_changed.emit(True)
+        self._set_busy(True)
+
+    def _plan_changed(self) -> None:
+        if not self._document.in_gesture:  # also a gesture that was given up: no other signal tells that
+            self._ask()
+
+    def _set_busy(self, busy: bool) -> None:
+        if busy != self._busy:
+            self._busy = busy
+            self.busy_changed.emit(busy)
 
     def _call_off(self) -> None:
         if self._request is not None:
@@ -115,13 +128,14 @@ class Background(QObject):
 
     def _begin(self) -> None:
         """Begin, if the plan is at rest and its full light is there; what is awaited asks again when it comes."""
-        lighting = self._solver.lighting
-        waits = self._document.in_gesture or self._solver.is_busy or self._solver.is_stale
-        if self._closed or waits or lighting is None or not lighting.is_full:
+        if self._closed or self._document.in_gesture or self._solver.is_busy:
             return
         self._number += 1
-        plan, levels = self._document.plan, dict(self._reading.levels)
+        lighting, plan, levels = self._solver.lighting, self._document.plan, dict(self._reading.levels)
         name = setting_name(plan, levels)
+        if lighting is None or not lighting.is_full or self._solver.is_stale:
+            self._end(Found(self._number, None, name, levels, (), _NO_LIGHT))
+            return
         self._request = _Request(self._number, plan, lighting, name, levels, self._reading.factor)
         self._future = self._pool.submit(self._work, self._request)
 
@@ -145,10 +159,13 @@ class Background(QObject):
     def _take(self, result: Found) -> None:
         if self._closed or self._request is None or result.number != self._request.number:
             return
+        self._end(result)
+
+    def _end(self, result: Found) -> None:
         self._request = None
         self.found = result
         self.arrived.emit(result)
-        self.busy_changed.emit(False)
+        self._set_busy(False)
 
 
 def setting_name(plan: Plan, levels: Mapping[str, float]) -> str:

@@ -1,4 +1,7 @@
-"""All findings of one switch setting in a table, with the bench pictures beside; rows select on the plan."""
+"""All findings of one switch setting in a table; beside it bench pictures, details, limits, eyes and cameras.
+
+A row selects on the plan what it is about, and its cause stands in full below the table.
+"""
 
 from __future__ import annotations
 
@@ -17,8 +20,8 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QPushButton,
     QSplitter,
-    QTableWidget,
     QTableWidgetItem,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -26,7 +29,12 @@ from PySide6.QtWidgets import (
 from app.checks.background import Background
 from app.checks.bench_picture import BenchShadowPicture, save_bench
 from app.checks.bench_view import BenchView
+from app.checks.faces_table import FacesTable
+from app.checks.fields import scrolled
 from app.checks.mark_sheet import MarkSheet
+from app.checks.places_form import PlacesForm
+from app.checks.told_table import ToldTable
+from app.checks.wanted_form import WantedForm
 from app.document import Document
 from app.panels.words import words
 from app.reading import Reading
@@ -39,8 +47,10 @@ from core.tables import slug
 
 __all__ = ["FindingsWindow"]
 
-_HEADS = ("", "where", "what was looked at", "figure", "wanted", "cause", "what to do", "source of what is wanted")
-_WIDTHS = (84, 100, 150, 70, 74, 240, 240, 160)
+_HEADS = ("", "where", "what was looked at", "figure", "wanted, and its source", "what to do")
+_WIDTHS = (84, 92, 116, 66, 160)
+_EMPTY = "Nothing was found yet: draw a room, put a bench and a fixture in it, and turn a switch on."
+_WORKS = "Shadows, glare and colour are being worked out…"
 _SIGNS = ("▲ to do", "△ to mind", "✓ good")
 
 
@@ -62,7 +72,9 @@ class FindingsWindow(QDialog):
         self._rows: tuple[Finding, ...] = ()
         self.setWindowTitle("Good to work in? All findings")
         self.about = words("", "small", "muted", wrap=True)
-        self.table = self._table()
+        self.table: ToldTable = self._table()
+        self.detail = words("", "small", wrap=True)
+        self.detail.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.bench = QComboBox()
         self.bench.setAccessibleName("Bench that is shown")
         self.bench.setToolTip("The bench whose pictures are shown")
@@ -72,44 +84,49 @@ class FindingsWindow(QDialog):
         self.leaning.clicked.connect(lambda on: self._change_worker("Let the worker lean in", leaning=on))
         self.left.clicked.connect(lambda on: self._change_worker("Change hands", hand="left" if on else "right"))
         self.view = BenchView(theme_now())
+        self.faces = FacesTable()
+        self.wanted = WantedForm(document)
+        self.places = PlacesForm(document)
         self.said = words("", "small", "good")
         self._lay_out()
         background.arrived.connect(self.refresh)
         background.busy_changed.connect(self._show_busy)
         document.changed.connect(self._show_worker)
-        self.resize(1180, 680)
+        self.resize(1220, 700)
         self._show_worker()
         self.refresh()
 
-    def _table(self) -> QTableWidget:
-        table = QTableWidget()
+    def _table(self) -> ToldTable:
+        table = ToldTable(_EMPTY)
         table.setColumnCount(len(_HEADS))
         table.setHorizontalHeaderLabels(_HEADS)
-        table.verticalHeader().hide()
-        table.setWordWrap(True)
-        table.setAlternatingRowColors(True)
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         table.setAccessibleName("Findings")
-        table.setTabKeyNavigation(False)  # Tab leaves the table; arrow keys move in it
+        header = table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        for column, width in enumerate(_WIDTHS):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Interactive)
+            table.setColumnWidth(column, width)
         table.itemSelectionChanged.connect(self._row_chosen)
         return table
 
     def _lay_out(self) -> None:
-        side = QWidget()
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 0, 0, 0)
-        line = QHBoxLayout()
-        line.addWidget(self.bench, 1)
-        line.addWidget(self.leaning)
-        line.addWidget(self.left)
-        column.addLayout(line)
-        column.addWidget(self.view, 1)
+        self.tabs = QTabWidget()
+        self.tabs.addTab(self._bench_page(), "Bench")
+        self.tabs.addTab(self.faces, "Faces, racks")
+        self.tabs.addTab(scrolled(self.wanted), "Limits, worker")
+        self.tabs.addTab(scrolled(self.places), "Eyes, cameras")
+        told = QWidget()
+        list_column = QVBoxLayout(told)
+        list_column.setContentsMargins(0, 0, 0, 0)
+        list_column.addWidget(self.table, 1)
+        list_column.addWidget(self.detail)
         split = QSplitter(Qt.Orientation.Horizontal)
-        split.addWidget(self.table)
-        split.addWidget(side)
-        split.setSizes([720, 460])
+        split.addWidget(told)
+        split.addWidget(self.tabs)
+        split.setSizes([740, 440])
+        split.setChildrenCollapsible(False)
         save = QPushButton("Save as CSV…")
         save.clicked.connect(self._save_table)
         picture = QPushButton("Save the picture…")
@@ -127,25 +144,42 @@ class FindingsWindow(QDialog):
         whole.addWidget(split, 1)
         whole.addLayout(foot)
 
+    def _bench_page(self) -> QWidget:
+        page = QWidget()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 8, 0, 0)
+        line = QHBoxLayout()
+        line.addWidget(self.bench, 1)
+        line.addWidget(self.leaning)
+        line.addWidget(self.left)
+        column.addLayout(line)
+        column.addWidget(self.view, 1)
+        return page
+
+    def show_places(self) -> None:
+        """Bring the page of eyes and cameras to the front."""
+        self.tabs.setCurrentIndex(3)
+
+    def show_limits(self) -> None:
+        """Bring the page of limits and the worker to the front."""
+        self.tabs.setCurrentIndex(2)
+
     def refresh(self) -> None:
         """Show what the checks found last."""
         found = self._background.found
         self._rows = found.findings if found is not None else ()
         self.table.blockSignals(True)
+        self.table.clearSelection()
         self.table.setRowCount(len(self._rows))
         for row, finding in enumerate(self._rows):
             for column, text in enumerate(_cells(finding)):
                 item = QTableWidgetItem(text)
-                item.setToolTip(text)
+                item.setToolTip(finding.what if column == 2 else text)
                 item.setTextAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
                 self.table.setItem(row, column, item)
         self.table.blockSignals(False)
-        header = self.table.horizontalHeader()
-        for column, width in enumerate(_WIDTHS):
-            self.table.setColumnWidth(column, width)
-        header.setStretchLastSection(True)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        self.table.resizeRowsToContents()
+        self.table.wrap_rows()
+        self._show_detail(None)
         self._fill_benches()
         self._show_busy(self._background.is_busy)
 
@@ -178,14 +212,19 @@ class FindingsWindow(QDialog):
         )
 
     def _show_bench(self) -> None:
-        self.view.put(self.drawn(), self._theme_now())
+        found = self._background.found
+        self.view.put(self.drawn(), self._theme_now(), self._background.is_busy)
+        study = found.study if found is not None else None
+        shares = study.lighting.shares(found.levels) if study is not None and found is not None else None
+        self.faces.put(study, shares, Wording(self._document.plan, "", self._reading.factor))
 
     def _show_busy(self, busy: bool) -> None:
         found = self._background.found
         text = f"Switch setting: {found.setting}. Light is {self._reading.kind}." if found is not None else ""
         if found is not None and found.failure:
             text = found.failure
-        self.about.setText(f"{text} Shadows, glare and colour are being worked out…" if busy else text)
+        self.about.setText(f"{text} {_WORKS}".strip() if busy else text)
+        self.table.say_when_empty(_WORKS if busy else found.failure if found is not None and found.failure else _EMPTY)
 
     def _show_worker(self) -> None:
         worker = self._document.plan.worker
@@ -196,10 +235,15 @@ class FindingsWindow(QDialog):
         plan = self._document.settled_plan
         self._document.apply(text, replace(plan, worker=replace(plan.worker, **values)))  # type: ignore[arg-type]
 
+    def _show_detail(self, finding: Finding | None) -> None:
+        self.detail.setText(finding.detail if finding is not None else "")
+        self.detail.setVisible(finding is not None)
+
     def _row_chosen(self) -> None:
         rows = {index.row() for index in self.table.selectedIndexes()}
         for row in rows:
             finding = self._rows[row]
+            self._show_detail(finding)
             self._document.select(finding.about)
             self._sheet.point_at(finding.place)
             index = self.bench.findData(finding.about[0]) if finding.about else -1
@@ -241,10 +285,8 @@ def _cells(finding: Finding) -> tuple[str, ...]:
     return (
         _SIGNS[finding.severity],
         finding.where,
-        finding.what,
+        finding.what.split(" (")[0],
         figure,
-        finding.target,
-        finding.cause,
+        "\n".join(part for part in (finding.target, finding.source) if part),
         finding.remedy,
-        finding.source,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -74,8 +74,16 @@ class Checks:
             made = FindingsWindow(
                 window.document, window.reading, self.background, self.sheet, lambda: window.theme, window
             )
+            made.places.eye_wanted.connect(self.place_eye)
+            made.places.camera_wanted.connect(self.place_camera)
             self.findings_window = made
         _raise(self.findings_window)
+
+    def show_places(self) -> None:
+        """Open the fields of eyes and cameras."""
+        self.show_findings()
+        if self.findings_window is not None:
+            self.findings_window.show_places()
 
     def show_meter(self) -> None:
         """Open the light meter."""
@@ -86,6 +94,12 @@ class Checks:
         self.sheet.show_readings = True
         self.meter_window.refresh()
         _raise(self.meter_window)
+
+    def show_limits(self) -> None:
+        """Open what findings are held against, and the worker."""
+        self.show_findings()
+        if self.findings_window is not None:
+            self.findings_window.show_limits()
 
     # --- places
 
@@ -103,25 +117,32 @@ class Checks:
         bare = replace(plan, checking=replace(plan.checking, views=(), cameras=()))
         self._window.document.apply("Remove eyes and cameras", bare)
 
-    def _pick_two(self, first: str, second: str, then: object) -> None:
+    def _pick_two(self, first: str, second: str, then: Callable[[Point, Point], None]) -> None:
         status = self._window.status
+        aside = self.findings_window if self.findings_window is not None and self.findings_window.isVisible() else None
 
         def one(point: Point | None) -> None:
             if point is None:
-                status.say("Left.")
-                return
-            status.say(second)
-            self.sheet.pick(lambda other: two(point, other))
+                end("Left.")
+            else:
+                self.sheet.pick(lambda other: two(point, other), second)
 
         def two(point: Point, other: Point | None) -> None:
             if other is None or math.dist(point, other) < 0.05:
-                status.say("Left." if other is None else "The two places are the same; try again.")
-                return
-            status.say("")
-            then(point, other)  # type: ignore[operator]
+                end("Left." if other is None else "The two places are the same; try again.")
+            else:
+                then(point, other)
+                end("")
 
-        status.say(first)
-        self.sheet.pick(one)
+        def end(words: str) -> None:
+            status.say(words)
+            if aside is not None:
+                aside.show_places()
+                _raise(aside)
+
+        if aside is not None:
+            aside.hide()
+        self.sheet.pick(one, first)
 
     def _add_eye(self, at: Point, towards: Point) -> None:
         document = self._window.document

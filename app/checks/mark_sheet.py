@@ -35,6 +35,7 @@ class MarkSheet(QWidget):
         self.odd: frozenset[str] = frozenset()
         self.place: Point | None = None
         self._picked: Callable[[Point | None], None] | None = None
+        self._hint = ""
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.resize(canvas.size())
@@ -42,9 +43,11 @@ class MarkSheet(QWidget):
         document.changed.connect(self._plan_changed)
         self.show()
 
-    def pick(self, then: Callable[[Point | None], None]) -> None:
-        """Wait for one click on the drawing; ``then`` gets the plan point, or None after Escape."""
-        self._picked = then
+    def pick(self, then: Callable[[Point | None], None], hint: str = "") -> None:
+        """Wait for one click on the drawing; ``then`` gets the plan point, or None after Escape. ``hint`` says what to
+        click on."""
+        self._picked, self._hint = then, hint
+        self.update()
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents, False)
         self.setCursor(Qt.CursorShape.CrossCursor)
         self.setFocusPolicy(Qt.FocusPolicy.ClickFocus)
@@ -56,7 +59,8 @@ class MarkSheet(QWidget):
         self.update()
 
     def _end_pick(self, point: Point | None) -> None:
-        then, self._picked = self._picked, None
+        then, self._picked, self._hint = self._picked, None, ""
+        self.update()
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.unsetCursor()
@@ -115,6 +119,18 @@ class MarkSheet(QWidget):
             painter.setPen(QPen(self.theme.guide, 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawEllipse(view.to_screen(*self.place), _RING, _RING)
+        if self._hint:
+            self._paint_hint(painter, f"{self._hint} Escape leaves it.")
+
+    def _paint_hint(self, painter: QPainter, text: str) -> None:
+        painter.setFont(font("body", strong=True))
+        wide = painter.fontMetrics().horizontalAdvance(text) + 24
+        box = QRectF(self._canvas.frame.center().x() - wide / 2, self._canvas.frame.top() + 12, wide, 30)
+        painter.setPen(QPen(self.theme.accent, 1.0))
+        painter.setBrush(self.theme.paper)
+        painter.drawRoundedRect(box, 4, 4)
+        painter.setPen(self.theme.ink)
+        painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
 
     def _eye(self, painter: QPainter, at: QPointF, towards: float, half: float, colour: QColor) -> None:
         """A dot with a wedge that shows which way it looks."""

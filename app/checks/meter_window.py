@@ -2,73 +2,63 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
-from datetime import datetime
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
     QFileDialog,
     QHBoxLayout,
-    QHeaderView,
     QPushButton,
     QSplitter,
-    QTableWidget,
-    QTableWidgetItem,
+    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from app.checks.background import setting_name
+from app.checks.fields import scrolled, units_of
 from app.checks.mark_sheet import MarkSheet
 from app.checks.meter_plot import MeterPlot
+from app.checks.reading_edits import ReadingEdits
+from app.checks.reading_form import ReadingForm
+from app.checks.readings_table import ReadingsTable
+from app.checks.trial_dialog import TrialDialog
 from app.checks.walk_sheet import save_walk_sheet
 from app.document import Document
 from app.guard import guarded
-from app.light.worker import in_plain_words
+from app.panels.entry import Choice
 from app.panels.words import words
 from app.reading import Reading
 from app.style import restyle
+from app.suggest.compare_dialog import CompareDialog
+from app.suggest.runner import Runner
 from app.theme import Theme
-from core.checks.finding import Wording
 from core.light.engine import LightEngine
-from core.light.roomlight import Cancelled
 from core.metering.calibrate import Calibration, calibrate, with_light_factor, with_walls
-from core.metering.pasted import PasteError, read_pasted
-from core.metering.walk import trial, walk_points
+from core.metering.old_light import OldLight, old_light
 from core.plan import Plan, Point
-from core.plan.checking import MeterReading, fresh_number, with_entry, without_entry
 from core.tables import slug
-from core.units import UnitError, UnitSystem, parse_illuminance
 
-__all__ = ["MeterWindow"]
+__all__ = ["MeterWindow", "Outcome"]
 
-_HEADS = (
-    "point",
-    "where",
-    "height",
-    "sensor",
-    "switches\non",
-    "reading",
-    "lights\noff",
-    "pre-\ndicted",
-    "off by",
-    "remark",
-)
-_READING, _DARK = 5, 6
-_log = logging.getLogger(__name__)
+_WORKS = "What the plan predicts is being worked out…"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What readings told: the calibration or why there is none, and the old light where it was surveyed."""
+
+    calibration: Calibration | None
+    why: str
+    old: OldLight | None
 
 
 class MeterWindow(QDialog):
     """Follows the plan while it is open; every change of the readings is a step of undo."""
-
-    _compared = Signal(int, object)  # number of the request; Calibration, or a failure in words
 
     def __init__(
         self,
@@ -80,113 +70,102 @@ class MeterWindow(QDialog):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._document, self._reading, self._engine = document, reading, engine
+        self._document, self._engine = document, engine
         self._sheet, self._theme_now = sheet, theme_now
+        self.edits = ReadingEdits(document, reading)
         self.calibration: Calibration | None = None
-        self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="meter")
-        self._number = 0
+        self.old: OldLight | None = None
         self.setWindowTitle("Light meter")
         self.outcome = words("", "body", wrap=True)
         self.said = words("", "small", "good", wrap=True)
-        self.table = self._table()
+        self.table = ReadingsTable()
         self.plot = MeterPlot(theme_now())
+        self.form = ReadingForm(document, reading)
+        self.lamps = Choice("read is", (("the plan's lamps", "planned"), ("the old lamps, before", "old")))
         self.buttons: dict[str, QPushButton] = {}
+        self.runner = Runner(self)
         self._lay_out()
-        self._compared.connect(self._take)
-        document.changed.connect(self._plan_changed)
+        self._connect()
         sheet.show_readings = True
-        self.resize(1120, 640)
+        self.resize(1220, 700)
         self.refresh()
 
-    def _table(self) -> QTableWidget:
-        table = QTableWidget()
-        table.setColumnCount(len(_HEADS))
-        table.setHorizontalHeaderLabels(_HEADS)
-        table.verticalHeader().hide()
-        table.setAlternatingRowColors(True)
-        table.setWordWrap(True)
-        table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        table.setAccessibleName("Meter readings")
-        table.setTabKeyNavigation(False)  # Tab leaves the table; arrow keys move in it
-        table.itemChanged.connect(self._typed)
-        table.itemSelectionChanged.connect(self._row_chosen)
-        return table
+    def _connect(self) -> None:
+        self.table.typed.connect(self._typed)
+        self.table.itemSelectionChanged.connect(self._row_chosen)
+        self.lamps.chosen.connect(self._choose_lamps)
+        self.lamps.set_value("planned")
+        self.runner.done.connect(self._take)
+        self.runner.failed.connect(lambda text: self._say(text, "danger"))
+        self._document.changed.connect(self._plan_changed)
 
     def _lay_out(self) -> None:
+        self.tabs = QTabWidget()
+        self.tabs.addTab(self.plot, "Measured, predicted")
+        self.tabs.addTab(scrolled(self.form), "One reading")
         split = QSplitter(Qt.Orientation.Horizontal)
         split.addWidget(self.table)
-        split.addWidget(self.plot)
-        split.setSizes([740, 360])
-        row = QHBoxLayout()
-        foot = QHBoxLayout()
-        for line, entries in (
-            (
-                row,
-                (
-                    ("Lay out a walk", self.lay_out_walk, "Numbered points on benches, at eyes and over the room"),
-                    ("Read at a place…", self.place_one, "Click on the plan where you read"),
-                    (
-                        "Paste a table",
-                        self.paste,
-                        "Readings copied from a spreadsheet: point and reading, or x, y and reading",
-                    ),
-                    ("Walk sheet…", self.ask_walk_sheet, "Save the numbered points with blanks as a PDF to print"),
-                    (
-                        "Try a lamp",
-                        self.try_lamp,
-                        "Where to tape up the selected fixture, where to read, what to expect",
-                    ),
-                    ("Remove", self.remove, "Remove the chosen readings"),
-                ),
-            ),
-            (
-                foot,
-                (
-                    ("Compare", self.compare, "Work out what the plan predicts at each reading"),
-                    ("Bring the plan to the readings", self.apply_factor, "All lumens times the fitted factor"),
-                    ("Take over the walls", self.apply_walls, "The walls' reflectance as the readings tell it"),
-                    ("Close", self.close, ""),
-                ),
-            ),
-        ):
-            for name, do, tip in entries:
-                button = QPushButton(name)
-                button.setToolTip(tip)
-                button.setAutoDefault(False)
-                button.clicked.connect(lambda _=False, do=do: do())
-                line.addWidget(button)
-                self.buttons[name] = button
+        split.addWidget(self.tabs)
+        split.setSizes([800, 380])
+        split.setChildrenCollapsible(False)
+        row = self._buttons(
+            ("Lay out a walk", self.lay_out_walk, "Numbered points on benches, at eyes and over the room"),
+            ("Read at a place…", self.place_one, "Click on the plan where you read"),
+            ("Paste a table", self.paste, "Readings from a spreadsheet: point and reading, or x, y and reading"),
+            ("Walk sheet…", self.ask_walk_sheet, "Save the numbered points with blanks as a PDF to print"),
+            ("Try a lamp…", self.try_lamp, "Before buying: tape one up, read below it, correct its lumens"),
+            ("Remove", self.remove, "Remove the chosen readings"),
+        )
         row.addStretch(1)
+        self.lamps.setFixedWidth(300)
+        row.addWidget(self.lamps)
+        foot = self._buttons(
+            ("Compare", self.compare, "Work out what the plan predicts at each reading"),
+            ("Before and after…", self.show_before_and_after, "The plan as it is and as the readings tell it"),
+            ("Bring the plan to the readings", self.apply_factor, "All lumens times the fitted factor"),
+            ("Take over the walls", self.apply_walls, "The walls' reflectance as the readings tell it"),
+            ("Close", self.close, ""),
+        )
         foot.insertWidget(0, self.said, 1)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(16, 16, 16, 16)
-        for part in (row, split, self.outcome, foot):
-            whole.addLayout(part) if isinstance(part, QHBoxLayout) else whole.addWidget(part)
-        whole.setStretch(1, 1)
+        whole.addLayout(row)
+        whole.addWidget(split, 1)
+        whole.addWidget(self.outcome)
+        whole.addLayout(foot)
+
+    def _buttons(self, *entries: tuple[str, Callable[[], object], str]) -> QHBoxLayout:
+        line = QHBoxLayout()
+        for name, do, tip in entries:
+            button = QPushButton(name)
+            button.setToolTip(tip)
+            button.setAutoDefault(False)
+            button.clicked.connect(lambda _=False, do=do: do())
+            line.addWidget(button)
+            self.buttons[name] = button
+        return line
 
     # --- readings
 
+    def _choose_lamps(self, lamps: str) -> None:
+        self.edits.lamps = "old" if lamps == "old" else "planned"
+
     def lay_out_walk(self) -> None:
         """Put numbered blank readings on the plan at the present switch setting, in place of blank ones."""
-        plan, levels = self._document.settled_plan, dict(self._reading.levels)
-        taken = tuple(r for r in plan.checking.readings if r.lux is not None)
-        checking = replace(plan.checking, readings=taken)
-        for point in walk_points(plan, levels, setting_name(plan, levels)):
-            checking = with_entry(checking, replace(point, id=fresh_number(checking, "reading")))
-        self._document.apply("Lay out a walk", replace(plan, checking=checking))
+        self._tell(self.edits.lay_out_walk())
 
     def place_one(self) -> None:
-        """Wait for a click on the plan and put a blank reading there."""
-        self._say("Click on the plan where the reading is taken; Escape leaves it.")
-        self._sheet.pick(self._place_at)
+        """Wait for a click on the plan and put a blank reading there; the window steps aside meanwhile."""
+        self.hide()
+        self._sheet.pick(self._place_at, "Click where the reading is taken.")
 
     def _place_at(self, point: Point | None) -> None:
-        self._say("")
-        if point is None:
-            return
-        plan = self._document.settled_plan
-        made = replace(self._blank(plan), id=fresh_number(plan.checking, "reading"), x=point[0], y=point[1])
-        self._document.apply("Place a reading", replace(plan, checking=with_entry(plan.checking, made)))
+        if point is not None:
+            self._tell(self.edits.place(point))
+        self.show()
+        if point is not None:
+            self.table.selectRow(self.table.rowCount() - 1)
+            self.tabs.setCurrentIndex(1)
 
     def paste(self) -> None:
         """Take readings from the clipboard."""
@@ -194,55 +173,17 @@ class MeterWindow(QDialog):
 
     def take_text(self, text: str) -> None:
         """Take readings from a pasted table."""
-        plan = self._document.settled_plan
-        try:
-            found = read_pasted(text, plan.checking.readings, self._blank(plan), self._units)
-        except PasteError as problem:
-            self._say(str(problem), "danger")
-            return
-        checking = plan.checking
-        for reading in found:
-            if reading.id.startswith("new-"):
-                reading = replace(reading, id=fresh_number(checking, "reading"))
-            checking = with_entry(checking, reading)
-        self._document.apply("Paste readings", replace(plan, checking=checking))
-        self._say(f"{len(found)} readings taken over.")
+        self._tell(self.edits.paste(text))
 
     def remove(self) -> None:
         """Remove the chosen readings."""
-        plan = self._document.settled_plan
-        checking, rows = plan.checking, {index.row() for index in self.table.selectedIndexes()}
-        for row in rows:
-            checking = without_entry(checking, plan.checking.readings[row].id)
-        if rows:
-            self._document.apply("Remove readings", replace(plan, checking=checking))
-        else:
-            self._say("Choose lines of the table first.", "warn")
+        self._tell(self.edits.remove(self.table.chosen_rows()))
 
-    def _typed(self, item: QTableWidgetItem) -> None:
-        plan, column, text = self._document.settled_plan, item.column(), item.text().strip()
-        reading = plan.checking.readings[item.row()]
-        try:
-            lux = parse_illuminance(text, self._units) if text else None
-        except UnitError as problem:
-            self._say(str(problem), "danger")
+    def _typed(self, row: int, is_dark: bool, text: str) -> None:
+        trouble = self.edits.type_in(row, is_dark, text)
+        self._tell(trouble)
+        if trouble:
             self.refresh()
-            return
-        now = datetime.now().isoformat(" ", "minutes")
-        if column == _READING:
-            changed = replace(reading, lux=lux, taken=now, unit="fc" if self._units is UnitSystem.US else "lx")
-        elif column == _DARK:
-            changed = replace(reading, dark_lux=lux or 0.0)
-        else:
-            return
-        self._say("")
-        self._document.apply("Type a reading", replace(plan, checking=with_entry(plan.checking, changed)))
-
-    def _blank(self, plan: Plan) -> MeterReading:
-        levels = tuple((letter, share) for letter, share in self._reading.levels.items() if share > 0.0)
-        unit = "lx" if plan.units == "metric" else "fc"
-        name = setting_name(plan, dict(levels))
-        return MeterReading("new", 0.0, 0.0, plan.work_plane, levels=levels, combination=name, unit=unit)  # type: ignore[arg-type]
 
     def ask_walk_sheet(self) -> None:
         """Ask for a file and save the walk sheet there."""
@@ -260,53 +201,64 @@ class MeterWindow(QDialog):
             else:
                 self._say(f"Saved to {path}.")
 
-    def try_lamp(self) -> None:
-        """Tell where to tape up the selected fixture before buying more, and put a blank reading there."""
-        plan = self._document.settled_plan
-        chosen = [f for f in plan.fixtures if f.id in self._document.selection]
-        if len(chosen) != 1:
-            self._say("Select one fixture on the plan: the lamp that you have, where you mean to tape it up.", "warn")
-            return
-        told = trial(plan, chosen[0].id, self._engine)
-        self.outcome.setText(told.words)
+    def try_lamp(self) -> TrialDialog:
+        """Open the trial of one lamp before buying more."""
+        dialog = TrialDialog(self._document, self._engine, self)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setModal(True)
+        dialog.show()
+        return dialog
 
     # --- comparing
 
     def compare(self) -> None:
         """Begin to compare the readings with the plan."""
-        self._number += 1
-        number, plan = self._number, self._document.settled_plan
-        self._say("What the plan predicts is being worked out…")
+        plan, engine = self._document.settled_plan, self._engine
+        self._say(_WORKS)
 
-        def work() -> None:
+        def work(_progress: Any, cancelled: Callable[[], bool], _found: Any) -> Outcome:
+            readings = plan.checking.readings
+            old = old_light(plan, readings, engine, cancelled)
             try:
-                result: object = calibrate(
-                    plan, plan.checking.readings, self._engine, cancelled=lambda: number != self._number
-                )
-            except Cancelled:
-                return
+                return Outcome(calibrate(plan, readings, engine, cancelled=cancelled), "", old)
             except ValueError as problem:
-                result = str(problem)
-            except Exception as problem:
-                _log.exception("comparing readings of the plan %r", plan.name)
-                result = in_plain_words(problem)
-            if number == self._number:
-                self._compared.emit(number, result)
+                return Outcome(None, str(problem), old)
 
-        self._pool.submit(work)
+        self.runner.start(work)
 
-    def _take(self, number: int, result: object) -> None:
-        if number != self._number:
-            return
-        self._say("")
-        if isinstance(result, Calibration):
-            self.calibration = result
-            self.outcome.setText(result.words(self._document.plan))
-        else:
-            self.calibration = None
-            self.outcome.setText("")
-            self._say(str(result), "danger")
+    def _take(self, outcome: Outcome) -> None:
+        self.calibration, self.old = outcome.calibration, outcome.old
+        plan = self._document.plan
+        told = [
+            outcome.calibration.words(plan) if outcome.calibration is not None else "",
+            outcome.old.words(plan) if outcome.old is not None else "",
+        ]
+        self.outcome.setText(" ".join(part for part in told if part))
+        only_old = outcome.old is not None and all(r.lamps == "old" for r in plan.checking.readings)
+        self._say("" if only_old else outcome.why, "danger")
         self.refresh()
+
+    def _calibrated(self) -> Plan | None:
+        """Return the plan as the readings tell it: walls too where they can tell; None before comparing."""
+        if self.calibration is None:
+            return None
+        plan, walls = self._document.settled_plan, self.calibration.walls
+        if walls.known:
+            return with_walls(with_light_factor(plan, walls.factor), walls.reflectance)
+        return with_light_factor(plan, self.calibration.comparison.factor.value)
+
+    def show_before_and_after(self) -> CompareDialog | None:
+        """Put the plan as it is and as the readings tell it side by side."""
+        after, plan = self._calibrated(), self._document.settled_plan
+        if after is None:
+            self._say("Compare first.", "warn")
+            return None
+        dialog = CompareDialog(
+            ("before", plan), ("after", after), self._engine, self._theme_now(), units_of(plan), self
+        )
+        dialog.setWindowTitle("The plan before and after the readings")
+        dialog.show()
+        return dialog
 
     def apply_factor(self) -> None:
         """Multiply all lumens by the fitted factor, as one step of undo."""
@@ -330,53 +282,39 @@ class MeterWindow(QDialog):
 
     # --- what is shown
 
-    @property
-    def _units(self) -> UnitSystem:
-        return UnitSystem.METRIC if self._document.plan.units == "metric" else UnitSystem.US
-
     def _plan_changed(self, old: Plan, new: Plan) -> None:
         if self._document.in_gesture:
             return
-        if old.checking.readings != new.checking.readings or old.fixtures != new.fixtures or old.models != new.models:
-            self._number += 1
-            self.calibration = None
+        if _what_counts(old) != _what_counts(new):
+            self.runner.drop()
+            if self.said.text() == _WORKS:
+                self._say("The plan changed: compare again.", "warn")
+            if self.calibration is not None or self.old is not None:
+                self.outcome.setText("")
+            self.calibration = self.old = None
         self.refresh()
 
     def refresh(self) -> None:
         """Write the table and the plot anew."""
         plan = self._document.settled_plan
-        wording = Wording(plan, "")
         comparison = self.calibration.comparison if self.calibration is not None else None
         rows = {row.reading.id: row for row in comparison.rows} if comparison is not None else {}
-        self.table.blockSignals(True)
-        self.table.setRowCount(len(plan.checking.readings))
-        for number, reading in enumerate(plan.checking.readings):
-            row = rows.get(reading.id)
-            found = ("", "", "")
-            if row is not None:
-                found = (f"{wording.number(row.predicted):g}", f"{round(100 * row.residual):+d} %", row.why)
-            texts = (*_cells(number, reading, wording), *found)
-            for column, text in enumerate(texts):
-                item = QTableWidgetItem(text)
-                item.setToolTip(text)
-                if column not in (_READING, _DARK):
-                    item.setFlags(item.flags() & ~Qt.ItemFlag.ItemIsEditable)
-                self.table.setItem(number, column, item)
-        self.table.blockSignals(False)
-        for column, width in enumerate((46, 150, 56, 76, 78, 66, 58, 66, 62)):
-            self.table.setColumnWidth(column, width)
-        self.table.horizontalHeader().setStretchLastSection(True)
-        self.table.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
-        self.table.resizeRowsToContents()
-        self.plot.put(comparison, self._theme_now(), self._units)
+        gains = {row.reading.id: row for row in self.old.rows} if self.old is not None else {}
+        self.table.put(plan, rows, gains)
+        self.form.refresh()
+        self.plot.put(comparison, self._theme_now(), units_of(plan))
         self._sheet.residuals = {identity: row.residual for identity, row in rows.items()}
         self._sheet.odd = frozenset(identity for identity, row in rows.items() if row.is_odd)
         self._sheet.update()
 
     def _row_chosen(self) -> None:
-        rows = sorted({index.row() for index in self.table.selectedIndexes()})
-        readings = self._document.settled_plan.checking.readings
-        self._sheet.point_at((readings[rows[0]].x, readings[rows[0]].y) if rows and rows[0] < len(readings) else None)
+        rows, readings = self.table.chosen_rows(), self._document.settled_plan.checking.readings
+        chosen = readings[rows[0]] if rows and rows[0] < len(readings) else None
+        self._sheet.point_at((chosen.x, chosen.y) if chosen is not None else None)
+        self.form.show_reading(chosen.id if chosen is not None else "")
+
+    def _tell(self, trouble: str) -> None:
+        self._say(trouble, "danger")
 
     def _say(self, text: str, tone: str = "good") -> None:
         self.said.setProperty("role", tone)
@@ -385,8 +323,7 @@ class MeterWindow(QDialog):
 
     def shutdown(self) -> None:
         """Drop what is being worked out and wait for its end."""
-        self._number += 1
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        self.runner.shutdown()
 
     @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -396,16 +333,12 @@ class MeterWindow(QDialog):
         super().closeEvent(event)
 
 
-def _cells(number: int, reading: MeterReading, wording: Wording) -> tuple[str, ...]:
-    sensor = "up" if reading.tilt_deg < 1.0 else "down" if reading.tilt_deg > 179.0 else "upright"
-    where = wording.spot(reading.x, reading.y).replace(" of the plan", "")
-    on = reading.combination or ", ".join(letter for letter, share in reading.levels if share > 0.0)
+def _what_counts(plan: Plan) -> tuple[object, ...]:
+    """Return what of a plan its comparison with readings depends on."""
     return (
-        str(number + 1),
-        f"{reading.note}: {where}" if reading.note else where,
-        wording.length(reading.height),
-        sensor if sensor != "upright" else f"upright, {reading.azimuth_deg:.0f}°",
-        on,
-        "" if reading.lux is None else f"{wording.number(reading.lux):g}",
-        "" if reading.dark_lux == 0.0 else f"{wording.number(reading.dark_lux):g}",
+        tuple(replace(reading, note="", taken="") for reading in plan.checking.readings),
+        plan.fixtures,
+        plan.models,
+        plan.room,
+        plan.furniture,
     )

@@ -2,15 +2,16 @@
 
 First one factor for all light, which holds the meter's bias, light loss and lumens off the data sheet together; then,
 only if the readings can tell, the reflectance of the walls. Walls change the light most where it is reflected, so
-r = a + s (rho - rho0), with s = d ln(predicted) / d rho worked out by solving the room twice, is fitted to the
-readings by least squares. Where the 90 % interval of rho is wider than 0.10 either way the answer is refused.
+r = a + s (rho - rho0) is fitted to the readings by least squares, with ln(predicted) and s = d ln(predicted) / d rho
+from a parabola through three solved rooms. Where the 90 % interval of rho is wider than 0.10 either way the answer is
+refused.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -26,9 +27,10 @@ from core.plan.checking import MeterReading
 __all__ = ["Calibration", "WallAnswer", "calibrate", "fit_walls", "with_light_factor", "with_walls"]
 
 TELLING = 0.10
-STEP = 0.08
+STEP = 0.15
 LEAST_FOR_WALLS = 8
-ROUNDS = 2
+ROUNDS, TURNS = 2, 4
+_TRIAL_STEP = 2.0
 MODEL_SHARE = 0.01
 """How far the light engine itself may be off (tests/reference)."""
 _CANNOT_TELL = (
@@ -148,28 +150,68 @@ def _walls(
     good = [reading for reading, odd in zip(taken, comparison.factor.odd, strict=True) if not odd]
     if len(good) < LEAST_FOR_WALLS:
         return _refused(plan, f"For the walls' reflectance take {LEAST_FOR_WALLS} good readings at least.")
-    measured = np.array([reading.net_lux or 0.0 for reading in good])
-    shares = shares_of(plan, good)
-    rho, change, half, a = plan.room.walls.reflectance, 0.0, math.inf, 0.0
+    logs = np.log(np.array([reading.net_lux or 0.0 for reading in good]))
+    predict = _Predictions(plan, good, engine, cancelled)
+    rho, half, a = plan.room.walls.reflectance, math.inf, 0.0
     for _ in range(ROUNDS):
         low, high = max(rho - STEP, 0.01), min(rho + STEP, 0.94)
-        ends, middle = (
-            [
-                np.log((predicted_parts(with_walls(plan, end), good, engine, cancelled) * shares).sum(axis=1))
-                for end in places
-            ]
-            for places in ((low, high), (rho,))
-        )
-        slope = (ends[1] - ends[0]) / (high - low)
-        change, half, a = fit_walls(np.log(measured) - middle[0], slope, MODEL_SHARE)
-        if half > TELLING:
-            return _refused(plan, _CANNOT_TELL)
-        rho = min(max(rho + change, 0.02), 0.94)
+        curve = _Curve(low, rho, high, *(predict.logs(place) for place in (low, rho, high)))
+        for _ in range(TURNS):
+            change, half, a = fit_walls(logs - curve.at(rho), curve.slope(rho), MODEL_SHARE)
+            if half > TELLING:
+                return _refused(plan, _CANNOT_TELL)
+            rho = min(max(rho + change, 0.02), 0.94)
+            if not low <= rho <= high:
+                break
+        else:
+            break
     words = f"The walls' reflectance is {rho:.2f}, 90 % interval {rho - half:.2f} to {rho + half:.2f}"
     planned = plan.room.walls.reflectance
     agrees = rho - half <= planned <= rho + half
     words += f", which agrees with the {planned:.2f} of the plan." if agrees else f"; the plan has {planned:.2f}."
     return WallAnswer(True, rho, rho - half, rho + half, math.exp(a), words)
+
+
+@dataclass(frozen=True)
+class _Predictions:
+    """What readings would be with other walls. Rooms other than the plan's are asked for nothing but the readings."""
+
+    plan: Plan
+    readings: Sequence[MeterReading]
+    engine: LightEngine
+    cancelled: Callable[[], bool] | None
+    trials: LightEngine = field(default_factory=lambda: LightEngine(step=_TRIAL_STEP))
+
+    def logs(self, reflectance: float) -> FloatArray:
+        """Return ln(predicted) (n,) with all walls of one reflectance."""
+        planned = reflectance == self.plan.room.walls.reflectance
+        shop, engine = (self.plan, self.engine) if planned else (with_walls(self.plan, reflectance), self.trials)
+        parts = predicted_parts(shop, self.readings, engine, self.cancelled)
+        lit: FloatArray = np.log((parts * shares_of(self.plan, self.readings)).sum(axis=1))
+        return lit
+
+
+class _Curve:
+    """ln(predicted) of each reading as a parabola of the walls' reflectance through three solved rooms."""
+
+    def __init__(
+        self, low: float, middle: float, high: float, at_low: FloatArray, at_middle: FloatArray, at_high: FloatArray
+    ) -> None:
+        self._middle, self._start = middle, at_middle
+        left, right = (at_middle - at_low) / (middle - low), (at_high - at_middle) / (high - middle)
+        self._bend = (right - left) / (high - low)
+        self._rise = left + self._bend * (middle - low)
+
+    def at(self, reflectance: float) -> FloatArray:
+        """Return the values (n,)."""
+        x = reflectance - self._middle
+        values: FloatArray = self._start + self._rise * x + self._bend * x**2
+        return values
+
+    def slope(self, reflectance: float) -> FloatArray:
+        """Return the derivatives (n,)."""
+        rise: FloatArray = self._rise + 2.0 * self._bend * (reflectance - self._middle)
+        return rise
 
 
 def _refused(plan: Plan, words: str) -> WallAnswer:

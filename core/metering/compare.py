@@ -66,11 +66,15 @@ class Comparison:
 
 
 def usable(readings: Sequence[MeterReading]) -> list[MeterReading]:
-    """Return the readings that were taken and hold light: filled in, more than the lights-off reading, a switch on."""
+    """Return the readings of the planned lamps that were taken and hold light: filled in, more than the lights-off
+    reading, a switch on."""
     return [
         reading
         for reading in readings
-        if reading.net_lux is not None and reading.net_lux > 0.0 and any(share > 0.0 for _, share in reading.levels)
+        if reading.lamps == "planned"
+        and reading.net_lux is not None
+        and reading.net_lux > 0.0
+        and any(share > 0.0 for _, share in reading.levels)
     ]
 
 

@@ -7,7 +7,7 @@ Points are laid on every bench (its middle and, on a longer one, near both ends)
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -32,7 +32,10 @@ HOW_TO_READ = (
 SPACING = 1.5
 MOST_OVER_ROOM = 25
 LONG_BENCH = 1.5
+LEAST_EXPECTED = 1.0
 UPRIGHT = 90.0
+MOST_OFF = 3.0
+"""A lamp whose light is more times off its data sheet is read wrongly (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,24 @@ class Trial:
     reading: MeterReading
     expected: float
     words: str
+
+    def factor(self, lux: float, dark_lux: float = 0.0) -> float:
+        """Return what the lumens of this model have to be multiplied by after a reading [lx].
+
+        Raises
+        ------
+        ValueError
+            If the reading cannot be that of this lamp; a sentence for the user.
+        """
+        if lux <= dark_lux:
+            raise ValueError("The reading is not more than that with the lights off. Is the lamp on?")
+        times = (lux - dark_lux) / self.expected
+        if not 1.0 / MOST_OFF <= times <= MOST_OFF:
+            raise ValueError(
+                f"That is {times:.2g} times what is expected. No lamp is that far off its data sheet: look at the unit "
+                "(fc or lx), the height, the power setting, and whether the sensor lies straight below."
+            )
+        return times
 
 
 def walk_points(plan: Plan, levels: Mapping[str, float], combination: str = "") -> list[MeterReading]:
@@ -73,11 +94,16 @@ def walk_points(plan: Plan, levels: Mapping[str, float], combination: str = "") 
     ]
 
 
-def trial(plan: Plan, fixture_id: str, engine: LightEngine) -> Trial:
+def trial(plan: Plan, fixture_id: str, engine: LightEngine, cancelled: Callable[[], bool] | None = None) -> Trial:
     """Return where to tape up one fixture of the plan, where to stand, and what to read there.
 
     The reading corrects the lumens of that fixture's model (`core.metering.calibrate.with_light_factor` with
-    ``models=(fixture.model,)`` and reading / expected).
+    ``models=(fixture.model,)`` and `Trial.factor`).
+
+    Raises
+    ------
+    ValueError
+        If none of the lamp's light would get to the sensor; a sentence for the user.
     """
     fixture = plan.fixture(fixture_id)
     alone = replace(plan, fixtures=(replace(fixture, group="A"),))
@@ -85,7 +111,10 @@ def trial(plan: Plan, fixture_id: str, engine: LightEngine) -> Trial:
     over = next((b for b in plan.benches() if _covers(b.x, b.y, b.width, b.depth, b.rotation_deg, at)), None)
     height = over.top if over is not None else plan.work_plane
     reading = MeterReading("trial-1", *at, height, levels=(("A", 1.0),), note=f"trial of {fixture.id}")
-    lux = engine.receive(alone, np.array([[*at, height]]), np.array([[0.0, 0.0, 1.0]]))
+    lit = engine.receive(alone, np.array([[*at, height]]), np.array([[0.0, 0.0, 1.0]]), cancelled=cancelled)
+    expected = float(lit[0, 0])
+    if expected < LEAST_EXPECTED:
+        raise ValueError("Something stands under this fixture, so nothing can be read below it: choose another.")
     wording = Wording(plan, "")
     model = plan.model(fixture.model)
     where = f"on {over.name or over.id}" if over is not None else f"{wording.length(height)} above the floor"
@@ -93,10 +122,10 @@ def trial(plan: Plan, fixture_id: str, engine: LightEngine) -> Trial:
         f"Tape or clamp one {model.name} safely up at {wording.spot(*at)}, its light "
         f"{wording.length(plan.opening_height(fixture))} above the floor, all other lights off. Let it burn for 20 "
         f"minutes. Read straight below it, {where}, sensor flat, standing aside. Expect "
-        f"{wording.light(float(lux[0, 0]))}; "
+        f"{wording.light(expected)}; "
         "what you read corrects this model's lumens."
     )
-    return Trial(fixture, reading, float(lux[0, 0]), words)
+    return Trial(fixture, reading, expected, words)
 
 
 def _over_room(plan: Plan) -> list[Point]:

@@ -59,6 +59,7 @@ class MeterReading:
     ``tilt_deg`` is the angle of the sensor from looking straight up (90: sideways, towards ``azimuth_deg``; 180: down).
     ``levels`` says which switches were on, and how far. ``lux`` is None on a walk sheet that is not filled in;
     ``dark_lux`` was read at the same place with the lights off and is subtracted. ``unit`` is what the meter showed.
+    ``lamps`` says whose light it was: that of the planned lamps, or of the old ones before (a survey of the shop).
     """
 
     id: str
@@ -74,6 +75,7 @@ class MeterReading:
     unit: Literal["fc", "lx"] = "fc"
     taken: str = ""
     note: str = ""
+    lamps: Literal["planned", "old"] = "planned"
 
     __pydantic_config__ = STRICT
 

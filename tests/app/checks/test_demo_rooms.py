@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from app.__main__ import main
-from core.checks.findings import findings, findings_csv
 from core.checks.checker import Checker
+from core.checks.findings import findings, findings_csv
 from core.light.engine import LightEngine
 from core.plan import Plan
 from core.plan.edits import changed

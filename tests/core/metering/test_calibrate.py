@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from core.light.engine import LightEngine
-from core.metering.calibrate import calibrate, fit_walls, with_light_factor, with_walls
+from core.metering.calibrate import STEP, _Curve, calibrate, fit_walls, with_light_factor, with_walls
 from core.metering.compare import compare, usable
+from core.metering.old_light import old_light
 from core.metering.pasted import PasteError, read_pasted
 from core.metering.predict import predicted_parts, sensor_normal, shares_of
 from core.metering.walk import trial, walk_points
-from core.plan import Fixture
+from core.plan import Fixture, Furniture
 from core.plan.checking import MeterReading
 from core.units import LUX_PER_FC, UnitSystem
 from tests.core.checks.shops import bench_shop
@@ -80,6 +81,17 @@ def test_a_line_is_fitted_by_least_squares():
     change, half, a = fit_walls(0.05 - 0.2 * slope, slope)
     assert (change, half, a) == pytest.approx((-0.2, 0.0, 0.05), abs=1e-9)
     assert fit_walls(np.zeros(5), np.ones(5))[1] == np.inf
+
+
+def test_other_walls_between_the_solved_ones_follow_a_parabola():
+    """Closed form of a uniform enclosure, E ~ 1 / (1 - rho) (integrating sphere): within 0.4 % between the nodes."""
+    middle, places = 0.5, np.linspace(0.5 - STEP, 0.5 + STEP, 13)
+    ends = [np.array([-np.log(1.0 - rho)]) for rho in (middle - STEP, middle, middle + STEP)]
+    curve = _Curve(middle - STEP, middle, middle + STEP, *ends)
+    assert [curve.at(rho)[0] for rho in places] == pytest.approx(-np.log(1.0 - places), abs=0.004)
+    assert curve.at(middle + STEP) == pytest.approx(ends[2])
+    assert curve.at(middle - STEP) == pytest.approx(ends[0])
+    assert curve.slope(middle)[0] == pytest.approx(1.0 / (1.0 - middle), rel=0.05)
 
 
 def test_the_walls_interval_holds_the_truth_in_85_to_95_percent():
@@ -174,6 +186,34 @@ def test_a_trial_expects_what_the_lamp_alone_gives(plan, engine):
     corrected = with_light_factor(plan, 0.8, models=("strip",))
     assert corrected.model("strip").settings[0].lumens == pytest.approx(4000.0)
     assert corrected.model("bulb") == plan.model("bulb")
+
+
+@pytest.mark.parametrize(("lux", "dark", "words"), [(5.0, 6.0, "lamp on"), (1.0, 0.0, "unit"), (9e4, 0.0, "unit")])
+def test_a_trial_refuses_what_cannot_be_that_lamp(plan, engine, lux, dark, words):
+    with pytest.raises(ValueError, match=words):
+        trial(plan, "fixture-2", engine).factor(lux, dark)
+
+
+def test_a_trial_corrects_by_the_net_reading(plan, engine):
+    told = trial(plan, "fixture-2", engine)
+    assert told.factor(0.9 * told.expected + 20.0, 20.0) == pytest.approx(0.9)
+
+
+def test_a_lamp_over_a_cabinet_cannot_be_tried(plan, engine):
+    cabinet = Furniture("c", "cabinet", "Cabinet", 2.25, 2.8, 1.0, 0.6, 2.0)
+    with pytest.raises(ValueError, match="stands under"):
+        trial(replace(plan, furniture=(*plan.furniture, cabinet)), "fixture-2", engine)
+
+
+def test_the_old_light_is_set_beside_the_plan(plan, walk, engine):
+    """Old lamps take no part in calibrating; the gain is planned light with everything on over what was read."""
+    old = [replace(point, lux=50.0, dark_lux=10.0, lamps="old", levels=()) for point in walk[:3]]
+    assert usable(old) == []
+    found = old_light(plan, [*old, *walk], engine)
+    planned = predicted_parts(plan, walk[:3], engine).sum(axis=1)
+    assert [row.times for row in found.rows] == pytest.approx(list(planned / 40.0))
+    assert "3 readings" in found.words(plan)
+    assert old_light(plan, walk, engine) is None
 
 
 def test_pasted_tables(plan):
