@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QPushButton, QTableWidgetItem, QVBoxLayout, QWidget
 
 from app.ceiling.cells import make_table, put_row
@@ -46,7 +46,7 @@ class Boxes(QWidget):
         self.table.itemChanged.connect(self._typed)
         self.table.currentCellChanged.connect(lambda row, *_: self._show_row(row))
         self.note = words("", "small", "muted", wrap=True)
-        self.moves = QHBoxLayout()
+        self.moves = QVBoxLayout()
         self.cost = words("", "small", "", wrap=True)
         self.take = QPushButton("Take the cut places into the plan")
         self.take.setAutoDefault(False)
@@ -56,8 +56,9 @@ class Boxes(QWidget):
         self.feed.setAutoDefault(False)
         self.feed.setToolTip("Feed point, screws and weight of this model, from its data sheet")
         self.feed.clicked.connect(self.edit_feed)
-        self.light = QPushButton("What the cut places do to the light")
+        self.light = QPushButton("Light as cut")
         self.light.setAutoDefault(False)
+        self.light.setToolTip("What the cut places do to the light on the benches")
         self.light.clicked.connect(self._weigh_cut)
         below = QHBoxLayout()
         for button in (self.feed, self.light, self.take):
@@ -179,6 +180,7 @@ class Boxes(QWidget):
             item = self.moves.takeAt(0)
             part = item.widget() if item is not None else None
             if part is not None:
+                part.hide()
                 part.deleteLater()
         self.cost.setText("")
         self._asked = None
@@ -190,7 +192,6 @@ class Boxes(QWidget):
         self.note.setText(_about(sheet, box))
         for nudge in nudges(sheet.plan, box.point.fixture.id):
             self._offer(sheet, box, nudge)
-        self.moves.addStretch(1)
 
     def _offer(self, sheet: CeilingSheet, box: BoxRow, nudge: Nudge) -> None:
         look = QPushButton(f"{move_words(sheet, box, nudge)}: {nudge.gain}")
@@ -198,7 +199,7 @@ class Boxes(QWidget):
         look.setToolTip("See what it costs in light; press again to move the fixture")
         look.setProperty("asked", False)
         look.clicked.connect(lambda: self._weigh(look, box, nudge))
-        self.moves.addWidget(look)
+        self.moves.addWidget(look, 0, Qt.AlignmentFlag.AlignLeft)
 
     def _weigh(self, button: QPushButton, box: BoxRow, nudge: Nudge) -> None:
         if button.property("asked"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QSize, QTimer
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QDialog, QFileDialog, QHBoxLayout, QPushButton, QTabWidget, QVBoxLayout, QWidget
 
@@ -52,12 +52,12 @@ class CeilingDialog(QDialog):
         self.measures = Measures(document)
         self.boxes = Boxes(document)
         self._pending: Path | None = None
-        self._warned = False
+        self._warned = self._stood_back = False
         self.light = LightOfSheet(solver, background, self)
         self.light.ready.connect(self._take_light)
         self.light_cost = Aside(self)
         self.boxes.cost_wanted.connect(self._weigh)
-        self.light_cost.answered.connect(self.boxes.show_cost)
+        self.light_cost.answered.connect(self._take_cost)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
         self.tabs.addTab(self.measures, "Walls and lengths")
@@ -69,7 +69,8 @@ class CeilingDialog(QDialog):
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self.refresh)
         document.changed.connect(lambda *_: self._rest.start())
-        self.resize(1120, 760)
+        # No larger than the screen, whose edges a window's own frame needs too.
+        self.resize(QSize(1120, 760).boundedTo(self.screen().availableSize() - QSize(24, 48)))
         self.refresh()
 
     def _lay_out(self) -> None:
@@ -131,8 +132,16 @@ class CeilingDialog(QDialog):
         if pending is not None:
             self.save_to(pending)
 
+    def _take_cost(self, key: object, costs: object) -> None:
+        self.boxes.show_cost(key, costs)
+        if self._stood_back and self.sheet is not None:
+            self.light.ask(self.sheet)
+        self._stood_back = False
+
     def _weigh(self, key: object, before: Plan, after: Plan) -> None:
-        """Work out aside what a move does to the benches."""
+        """Work out aside what a move does to the benches; the light of the pages stands back meanwhile."""
+        self._stood_back = self.light.is_busy
+        self.light.call_off()
         solve = self._solver.engine.solve
         self.light_cost.ask(
             key, lambda is_old: light_cost(solve(before, cancelled=is_old), solve(after, cancelled=is_old))
@@ -158,6 +167,7 @@ class CeilingDialog(QDialog):
             return
         if self.light.is_busy and path.suffix.lower() not in (".svg", ".png"):
             self._pending, self._warned = path, False
+            self.light.hurry()
             self._say(f"{path.name} is saved as soon as the light for its pages is worked out …")
             return
         try:

@@ -29,7 +29,7 @@ class _Sheet(QWidget):
         self._middle = (0.5, 0.5)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setMinimumSize(300, 380)
+        self.setMinimumSize(240, 320)
         self.setToolTip("Click to look closer")
 
     def show_page(self, book: Book, number: int) -> None:

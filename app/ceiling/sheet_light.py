@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.ceiling.aside import Aside
 from app.checks.background import Background
@@ -20,6 +20,8 @@ from core.report.combinations import ALL_ON, reported_combinations
 
 __all__ = ["LightOfSheet"]
 
+_REST_MS = 500  # entries come one after the other; the light is begun when they rest
+
 
 class LightOfSheet(QObject):
     """Works out a `SheetLight` for the newest sheet; ``ready`` brings the sheet and it, or None where it failed."""
@@ -33,8 +35,12 @@ class LightOfSheet(QObject):
         self._aside.answered.connect(self.ready)
         self._checker = Checker(solver.engine) if isinstance(solver.engine, LightEngine) else None
         self._waiting: CeilingSheet | None = None
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(_REST_MS)
+        self._rest.timeout.connect(self._begin_unless_window_is_at_it)
         if background is not None:
-            background.arrived.connect(lambda _found: self._begin_waiting())
+            background.arrived.connect(lambda _found: self._begin_unless_window_is_at_it())
 
     @property
     def is_busy(self) -> bool:
@@ -42,22 +48,33 @@ class LightOfSheet(QObject):
         return self._waiting is not None or self._aside.is_busy
 
     def ask(self, sheet: CeilingSheet) -> None:
-        """Begin, or wait for the study that the window makes of the same plan."""
+        """Begin soon, or wait for the study that the window makes of the same plan."""
         self.call_off()
         self._waiting = sheet
-        plan = as_built_plan(sheet)
-        if plan is not sheet.plan or self._background is None or not self._background.is_busy:
-            self._begin_waiting()
+        self._rest.start()
+
+    def hurry(self) -> None:
+        """Begin at once: somebody waits for it."""
+        self._rest.stop()
+        self._begin_unless_window_is_at_it()
 
     def call_off(self) -> None:
         """Give up what is being worked out."""
+        self._rest.stop()
         self._waiting = None
         self._aside.call_off()
 
     def finish(self) -> None:
         """Give up what is being worked out, and wait for its end."""
-        self._waiting = None
+        self.call_off()
         self._aside.finish()
+
+    def _begin_unless_window_is_at_it(self) -> None:
+        sheet, background = self._waiting, self._background
+        if sheet is None or self._rest.isActive():
+            return
+        if background is None or not background.is_busy or as_built_plan(sheet) is not sheet.plan:
+            self._begin_waiting()
 
     def _begin_waiting(self) -> None:
         sheet, self._waiting = self._waiting, None
