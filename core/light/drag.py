@@ -5,29 +5,29 @@ closed form, times the share of `PLACES` places of it that each point sees; othe
 On the surfaces each tile sees one place, in turn, so that a patch sees several. What the room makes of it is one
 product with an operator that was worked out when the room was made ready: light is linear.
 
-Everything is single precision, laid out beforehand and worked on in blocks that stay near the processor, each block on
-one thread from its rays to its light; only the fixture's places change from frame to frame.
+Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame. The rays
+go to two threads in one piece each: in smaller ones the threads would wait for each other's turn with Python.
 """
 
 from __future__ import annotations
 
+from concurrent.futures import Future
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.light.direct import CLEAR, spread_places
-from core.light.grid import FloatArray
+from core.light.grid import BoolArray, FloatArray
 from core.light.receivers import UP
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
-from core.light.visibility import in_threads
+from core.light.visibility import aside, in_threads
 from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
 
 PLACES = 12
-BLOCK_RAYS = 8000
 Single = NDArray[np.float32]
 
 
@@ -54,32 +54,34 @@ class DragRoom:
         self._least_square = (patches.tile_area / np.pi).astype(np.float32)
         self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
         self._operator = room.transfer.carried(room.seen.factors)
-        self._origins = np.repeat(self._starts.T, PLACES, axis=0)
+        self._split = len(points) * PLACES
+        self._origins = np.concatenate([np.tile(self._starts.T, (PLACES, 1)), self._tile_starts.T])
+        # The first rays, to so many places from all points, are about half of all.
+        self._first_places = min(PLACES, round(len(self._origins) / 2 / max(1, len(points))))
+        self._directions = np.empty_like(self._origins)
         self._local = spread_places(PLACES)
-        of_points, of_tiles = _blocks(len(points), BLOCK_RAYS // PLACES), _blocks(len(tiles), BLOCK_RAYS)
-        self._blocks = [(True, part) for part in of_points] + [(False, part) for part in of_tiles]
 
     def rays(self, source: Source) -> tuple[Single, Single]:
         """Return origins and directions (n, 3) of the rays of one frame: the far end is origin + direction."""
         spots = self._spots(source)
-        starts = np.concatenate([self._origins, self._tile_starts.T])
-        ends = np.concatenate([np.tile(spots, (self._starts.shape[1], 1)), spots[self._tile_place]])
-        return starts, ends - starts
+        self._aim(spots, slice(0, PLACES))
+        self._aim_tiles(spots)
+        return self._origins, self._directions.copy()
 
     def column(self, source: Source) -> DragColumn:
-        """Work out one fixture's column."""
-        spots = self._spots(source)
-        lux = np.empty(self._starts.shape[1], dtype=np.float32)
-        on_tiles = np.empty(self._tile_starts.shape[1], dtype=np.float32)
-
-        def light(some: slice) -> None:
-            for is_point, part in self._blocks[some]:
-                if is_point:
-                    lux[part] = self._on_points(source, spots, part)
-                else:
-                    on_tiles[part] = self._on_tiles(source, spots, part)
-
-        in_threads(light, len(self._blocks), least=2)
+        """Work out one fixture's column: half of the rays on one thread, half on another, the rest here meanwhile."""
+        spots, half = self._spots(source), self._first_places * self._starts.shape[1]
+        self._aim(spots, slice(0, self._first_places))
+        first = self._trace(slice(0, half))
+        self._aim(spots, slice(self._first_places, PLACES))
+        self._aim_tiles(spots)
+        second = self._trace(slice(half, len(self._origins)))
+        given, whole = self._to_points(source, spots)
+        to_tiles = self._to_tiles(source, spots)
+        free = ~np.concatenate([first.result(), second.result()])
+        through = np.einsum("pn,pn->n", given, free[: self._split].reshape(given.shape))
+        lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
+        on_tiles = to_tiles * free[self._split :]
         on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
         reflected = np.empty(len(self._operator), dtype=np.float32)
 
@@ -90,46 +92,64 @@ class DragRoom:
         in_threads(carry, len(reflected), least=400)
         return self._assembled(lux, reflected)
 
+    def _trace(self, part: slice) -> Future[BoolArray]:
+        return aside(self._room.blockers.occluded_here, self._origins[part], self._directions[part])
+
     def _spots(self, source: Source) -> Single:
         return source.places(self._local).astype(np.float32)
 
-    def _on_points(self, source: Source, spots: Single, part: slice) -> Single:
-        starts = self._starts[:, part]
-        x, y = (spots[None, :, axis] - starts[axis, :, None] for axis in (0, 1))
-        z = spots[0, 2] - starts[2]  # an opening is level
-        rays = np.empty((*x.shape, 3), dtype=np.float32)
-        rays[..., 0], rays[..., 1], rays[..., 2] = x, y, z[:, None]
-        first = slice(part.start * PLACES, part.stop * PLACES)
-        free = ~self._room.blockers.occluded(self._origins[first], rays.reshape(-1, 3)).reshape(x.shape)
-        square = x * x + y * y + (z * z)[:, None]
-        up = np.maximum(z, np.float32(0.0))
-        if source.is_diffuse:
-            # Lambert's two cosines, both z / distance; z is the same for all places of a point.
-            given = 1.0 / (square * square)
-            whole = _whole(source, starts)
-            factor = np.float32((1.0 - source.distribution.upward_share) / np.pi) * up * z
-        else:
-            distance = np.sqrt(square)
-            given = _intensity(source, rays, z[:, None], distance) / (square * distance)
-            whole, factor = None, up
-        through = np.einsum("np,np->n", given, free.astype(np.float32))
-        if whole is not None:
-            lux: Single = whole * (through / given.sum(axis=1))
-            return lux
-        summed: Single = through * factor * np.float32(source.lumens / PLACES)
-        return summed
+    def _aim(self, spots: Single, places: slice) -> None:
+        """Direct the rays from all points to some of the places at the opening."""
+        near = self._directions[: self._split].reshape(PLACES, -1, 3)[places]
+        for axis in range(3):
+            np.subtract(spots[places, axis, None], self._starts[axis], out=near[..., axis])
 
-    def _on_tiles(self, source: Source, spots: Single, part: slice) -> Single:
-        rays = spots[self._tile_place[part]] - self._tile_starts[:, part].T
-        free = ~self._room.blockers.occluded(self._tile_starts[:, part].T, rays)
-        x, y, z = np.ascontiguousarray(rays.T)
-        normals = self._tile_normals[:, part]
+    def _aim_tiles(self, spots: Single) -> None:
+        np.subtract(spots[self._tile_place], self._tile_starts.T, out=self._directions[self._split :])
+
+    def _to_points(self, source: Source, spots: Single) -> tuple[Single, Single | None]:
+        """Return what each place gives each point (places, n) [lx], and the closed form (n,) where there is one.
+
+        With a closed form the first are weights only.
+        """
+        x, y = (spots[:, axis, None] - self._starts[axis] for axis in (0, 1))
+        rise = spots[0, 2] - self._starts[2]  # an opening is level
+        square = x * x
+        square += y * y
+        square += rise * rise
+        up = np.maximum(rise, np.float32(0.0))
+        if source.is_diffuse:
+            # Lambert's two cosines are both rise / distance, and the rise is the same for all places of a point.
+            whole = _whole(source, self._starts)
+            factor = (1.0 - source.distribution.upward_share) / np.pi * source.lumens / PLACES
+            given = np.reciprocal(square * square, out=square)
+            return (given, whole) if whole is not None else (given * (up * rise * np.float32(factor)), None)
+        distance = np.sqrt(square)
+        square *= distance
+        given = self._intensity(source, (x, y, rise), distance)
+        given /= square
+        given *= up * np.float32(source.lumens / PLACES)
+        return given, None
+
+    def _to_tiles(self, source: Source, spots: Single) -> Single:
+        """Return what each tile would get from its place of the opening, (tiles,) [lx]."""
+        x, y, z = spots.T[:, self._tile_place] - self._tile_starts
+        normals = self._tile_normals
         square = x * x + y * y + z * z
         facing = np.maximum(x * normals[0] + y * normals[1] + z * normals[2], 0.0)
         distance = np.sqrt(square)
-        lux: Single = _intensity(source, rays, z, distance) * facing * free
-        lux *= np.float32(source.lumens) / (np.maximum(square, self._least_square[part]) * distance)
+        lux: Single = self._intensity(source, (x, y, z), distance) * facing
+        lux *= np.float32(source.lumens) / (np.maximum(square, self._least_square) * distance)
         return lux
+
+    @staticmethod
+    def _intensity(source: Source, ray: tuple[Single, Single, Single], distance: Single) -> Single:
+        """Return the intensity per lumen towards where rays (x, y, z) of some length come from."""
+        distribution, (x, y, z) = source.distribution, ray
+        if isinstance(distribution, Axial):
+            return distribution.of_cosine(z / distance)
+        leaving = np.stack(np.broadcast_arrays(-x, -y, -z), axis=-1) / distance[..., None]
+        return distribution.intensity(source.to_local(leaving))
 
     def _assembled(self, lux: Single, reflected: Single) -> DragColumn:
         plane_points, mesh = len(self._room.plane.points), len(self._room.plane.mesh)
@@ -137,18 +157,6 @@ class DragRoom:
         rest = lux[plane_points:] + reflected[mesh:]
         edges = np.cumsum([len(bench.points) for bench in self._room.benches])
         return DragColumn(plane, tuple(np.split(rest, edges[:-1])) if len(edges) else ())
-
-
-def _blocks(count: int, size: int) -> list[slice]:
-    return [slice(start, min(start + size, count)) for start in range(0, count, size)]
-
-
-def _intensity(source: Source, rays: Single, rise: Single, distance: Single) -> Single:
-    """Return the intensity per lumen towards where rays (..., 3) of some length come from; ``rise`` is their z."""
-    distribution = source.distribution
-    if isinstance(distribution, Axial):
-        return distribution.of_cosine(rise / distance)
-    return distribution.intensity(source.to_local(-rays / distance[..., None]))
 
 
 def _whole(source: Source, starts: Single) -> Single | None:

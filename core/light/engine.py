@@ -94,6 +94,10 @@ class LightEngine:
         columns = self._columns_of(room, sources, watch)
         return _lighting(plan, room, sources, columns, not quick)
 
+    def ready_room(self, plan: Plan, watch: Watch) -> RoomLight:
+        """Return the plan's room made ready in full, as `solve` uses it; raises `Cancelled`."""
+        return self._room(plan, FULL, watch)
+
     def make_ready_to_drag(self, plan: Plan) -> None:
         """Lay a solved room out for drag frames, so that the first one is as quick as the others."""
         key = room_key(plan)

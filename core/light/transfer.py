@@ -137,7 +137,7 @@ def _tiles_met(
 ) -> tuple[NDArray[np.int64], NDArray[np.int32]]:
     """Send rays from viewers start..stop; return origin and tile met of each, both (stop - start, rays)."""
     rows = np.arange(start, stop)
-    shift = np.array([np.random.default_rng((7, int(row))).random(3) for row in rows])[:, None, :]
+    shift = np.array([_shift_of(row) for row in rows.tolist()])[:, None, :]
     spread = (np.arange(rays)[None, :, None] * _STEPS + shift) % 1.0
     normals = viewers.normals[rows]
     count = np.diff(viewers.first)[rows]
@@ -158,6 +158,14 @@ def _tiles_met(
     tile = np.full(len(origin), -1, dtype=np.int32)
     tile[met] = patches.tile_at(enclosure.triangle_surface[triangle[met]], places)
     return which, tile.reshape(len(rows), rays)
+
+
+@lru_cache(maxsize=1 << 16)
+def _shift_of(row: int) -> FloatArray:
+    """Return by how much the even spread of a viewer's rays is shifted: its own for each row, the same in every room."""
+    shift: FloatArray = np.random.default_rng((7, row)).random(3)
+    shift.flags.writeable = False
+    return shift
 
 
 def _shares(tiles: NDArray[np.int32], patches: Patches) -> FloatArray:

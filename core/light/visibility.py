@@ -10,9 +10,9 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from itertools import pairwise
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,12 +27,13 @@ try:
 except ImportError:
     HAS_EMBREE = False
 
-__all__ = ["HAS_EMBREE", "Blockers", "EmbreeBlockers", "NumpyBlockers", "blockers_of", "in_threads"]
+__all__ = ["HAS_EMBREE", "Blockers", "EmbreeBlockers", "NumpyBlockers", "aside", "blockers_of", "in_threads"]
 
 THREADS = max(1, min(4, os.cpu_count() or 1))
 MIN_SPLIT = 6000
 POOL_NAME = "rays"
 _POOL: ThreadPoolExecutor | None = None
+_Made = TypeVar("_Made")
 
 
 class Blockers(Protocol):
@@ -40,6 +41,9 @@ class Blockers(Protocol):
 
     def occluded(self, origins: FloatArray, directions: FloatArray) -> BoolArray:
         """Tell for each ray (n, 3) whether something lies between its origin and its far end, shape (n,)."""
+
+    def occluded_here(self, origins: FloatArray, directions: FloatArray) -> BoolArray:
+        """Do the same on the calling thread alone; both arrays contiguous and of single precision."""
 
     def first_hit(self, origins: FloatArray, directions: FloatArray) -> tuple[NDArray[np.int32], FloatArray]:
         """Return the triangle that each endless ray meets first (-1: none) and where, in direction lengths."""
@@ -51,16 +55,21 @@ def in_threads(work: Callable[[slice], Any], count: int, least: int = MIN_SPLIT)
     What is already on one of these threads stays on it: a thread that waited for others of its own pool might wait
     for itself.
     """
-    global _POOL
     parts = min(THREADS, max(1, count // least))
     if parts == 1 or threading.current_thread().name.startswith(POOL_NAME):
         return [work(slice(0, count))]
-    if _POOL is None:
-        _POOL = ThreadPoolExecutor(THREADS, thread_name_prefix=POOL_NAME)
     edges = np.linspace(0, count, parts + 1).astype(int)
     slices = [slice(int(a), int(b)) for a, b in pairwise(edges)]
-    others = [_POOL.submit(work, part) for part in slices[1:]]
+    others = [aside(work, part) for part in slices[1:]]
     return [work(slices[0]), *(job.result() for job in others)]
+
+
+def aside(work: Callable[..., _Made], *given: Any) -> Future[_Made]:
+    """Begin ``work(*given)`` on one of the threads for rays; not from one of them."""
+    global _POOL
+    if _POOL is None:
+        _POOL = ThreadPoolExecutor(THREADS, thread_name_prefix=POOL_NAME)
+    return _POOL.submit(work, *given)
 
 
 class EmbreeBlockers:
@@ -76,12 +85,15 @@ class EmbreeBlockers:
         direction = np.ascontiguousarray(directions, dtype=np.float32)
 
         def run(part: slice) -> BoolArray:
-            far = np.ones(part.stop - part.start, dtype=np.float32)
-            hits = self._scene.run(origin[part], direction[part], far, query="OCCLUDED")
-            blocked: BoolArray = hits >= 0
-            return blocked
+            return self.occluded_here(origin[part], direction[part])
 
         return np.concatenate(in_threads(run, len(origin)))
+
+    def occluded_here(self, origins: FloatArray, directions: FloatArray) -> BoolArray:
+        """See `Blockers.occluded_here`."""
+        hits = self._scene.run(origins, directions, np.ones(len(origins), dtype=np.float32), query="OCCLUDED")
+        blocked: BoolArray = hits >= 0
+        return blocked
 
     def first_hit(self, origins: FloatArray, directions: FloatArray) -> tuple[NDArray[np.int32], FloatArray]:
         """See `Blockers.first_hit`."""
@@ -106,6 +118,8 @@ class NumpyBlockers:
         """See `Blockers.occluded`."""
         parts = [np.isfinite(t).any(axis=1) for t in self._distances(origins, directions, 1.0)]
         return np.concatenate(parts) if parts else np.zeros(0, dtype=bool)
+
+    occluded_here = occluded
 
     def first_hit(self, origins: FloatArray, directions: FloatArray) -> tuple[NDArray[np.int32], FloatArray]:
         """See `Blockers.first_hit`."""

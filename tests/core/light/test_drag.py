@@ -52,10 +52,15 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
     assert error.mean < 0.005
 
 
-def test_blocks_give_the_rays_that_are_saved() -> None:
-    """What a frame traces is what `rays` returns: traced again by NumPy, the same points are lit."""
+def beside_a_post(x: float) -> Plan:
+    plan = shop(x, **LAMPS["beam"])
+    return replace(plan, furniture=(*plan.furniture, box("post", 3.6, 1.6, 0.3, 1.4, 0.0, 2.2, 0.5)))
+
+
+def test_the_rays_that_are_saved_are_those_of_a_frame() -> None:
+    """Traced again by NumPy, points that see nothing of the lamp get little of it in the frame."""
     engine = LightEngine(step=0.4)
-    plan = shop(2.0, **LAMPS["beam"])
+    plan = beside_a_post(2.0)
     base = engine.solve(plan)
     engine.make_ready_to_drag(plan)
     traced = engine.drag_rays(plan, 0)
@@ -64,7 +69,7 @@ def test_blocks_give_the_rays_that_are_saved() -> None:
     points = base.responses.shape[0] + len(base.benches[0].points)
     hidden = NumpyBlockers(triangles).occluded(origins, directions)[: points * 12].reshape(points, 12).all(axis=1)
     assert hidden.any()
-    followed = engine.follow(base, shop(2.0 + 1e-7, **LAMPS["beam"]))
+    followed = engine.follow(base, beside_a_post(2.0 + 1e-7))
     assert followed is not None
     lit = np.concatenate([followed.responses[:, 0], followed.benches[0].responses[:, 0]])
     assert lit[hidden].max() < 0.2 * lit[~hidden].mean()
