@@ -25,19 +25,28 @@ __all__ = ["CircuitsPage"]
 
 _HEADS = (
     "circuit",
-    "breaker A",
-    "copper AWG",
+    "breaker\nA",
+    "copper\nAWG",
     "groups",
-    "3 h or more",
-    "also on it, with amperes",
-    "load A",
-    "limit A",
-    "voltage drop",
-    "breaker is",
+    "3 h\nor more",
+    "also on it,\nwith amperes",
+    "load\nA",
+    "limit\nA",
+    "voltage\ndrop",
+    "breaker\nis",
+    "volts",
+    "garage's own\nreceptacles",
 )
-_STAGE = 9
-_TYPED = (0, 1, 2, 3, 4, 5, _STAGE)
+_STAGE, _VOLTS, _RECEPTACLES = 9, 10, 11
+_TYPED = (0, 1, 2, 3, 4, 5, _STAGE, _VOLTS, _RECEPTACLES)
 _OTHERS = 5
+_QUESTIONS = {
+    4: ("continuous", "Type yes if the lights burn three hours or more at a time, else no."),
+    _RECEPTACLES: (
+        "garage_receptacles",
+        "Type yes if it is the circuit for receptacles that the code requires in a garage, else no.",
+    ),
+}
 _YES = {"yes", "y", "true", "1", "x"}
 _NO = {"no", "n", "false", "0", ""}
 
@@ -49,7 +58,7 @@ class CircuitsPage(QWidget):
         super().__init__()
         self._document = document
         self._done: Wired | None = None
-        self.table = make_table("Circuits", _HEADS, (1, 2, 3, 4, 6, 7, 8, 9))
+        self.table = make_table("Circuits", _HEADS, (1, 2, 3, 4, 6, 7, 8, 9, 10, 11))
         self.table.itemChanged.connect(self._typed)
         self.said = words("", "small", "danger", wrap=True)
         self.add = self._button("Add a circuit", self.add_circuit)
@@ -91,8 +100,10 @@ class CircuitsPage(QWidget):
                 f"{load.limit:.1f}",
                 f"{100 * drop:.1f} %",
                 done.wiring.stage("breaker", circuit.id) or "to do",
+                str(circuit.volts),
+                "yes" if circuit.garage_receptacles else "no",
             )
-            put_row(self.table, row, texts, _TYPED, (1, 2, 6, 7, 8))
+            put_row(self.table, row, texts, _TYPED, (1, 2, 6, 7, 8, _VOLTS))
         self.table.blockSignals(False)
         self.take.setEnabled(bool(done.assumed))
 
@@ -148,9 +159,15 @@ def _read(plan: Plan, column: int, text: str) -> dict[str, object]:
         return {"conductor": int(number)}
     if column == 3:
         return {"groups": _letters(plan, text)}
+    if column == _VOLTS:
+        number = text.upper().removesuffix("V").strip()
+        if number not in ("120", "240", "277"):
+            raise ValueError("A lighting circuit has 120, 240 or 277 V.")
+        return {"volts": int(number)}
+    field, question = _QUESTIONS[column]
     if text.lower() in _YES | _NO:
-        return {"continuous": text.lower() in _YES}
-    raise ValueError("Type yes if the lights burn three hours or more at a time, else no.")
+        return {field: text.lower() in _YES}
+    raise ValueError(question)
 
 
 def _loads(text: str) -> list[tuple[str, float]]:

@@ -86,7 +86,7 @@ class WiringDialog(QDialog):
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self.refresh)
         document.changed.connect(lambda *_: self._rest.start())
-        self.resize(940, 640)
+        self.resize(1000, 660)
         self.refresh()
 
     def _lay_out(self) -> None:

@@ -95,7 +95,11 @@ class SwitchesPage(QWidget):
         column.addLayout(choices)
         column.addWidget(heading("Groups; type none, forward phase, reverse phase or 0-10 V for the dimmer you have"))
         column.addWidget(self.groups, 3)
-        column.addWidget(heading("Switch boxes; a group in two boxes gets three-way switches"))
+        column.addWidget(
+            heading(
+                "Switch boxes; a group in two boxes gets three-way switches. With cable on the plan they can be dragged"
+            )
+        )
         column.addWidget(self.boxes, 2)
         column.addWidget(self.said)
         column.addLayout(row)

@@ -8,6 +8,7 @@ from PySide6.QtTest import QTest
 
 from app.window import MainWindow
 from core.plan import Finish
+from core.shopping import bill_of_materials
 from core.units import FOOT, INCH, LUX_PER_FC
 from tests.app.shell.conftest import type_into
 
@@ -201,3 +202,45 @@ def test_units_are_no_step_of_undo_and_no_change_to_save(window: MainWindow) -> 
     window.document.redo()
     assert window.document.plan.units == "metric"
     assert window.document.plan.fixture(fixture.id).x == pytest.approx(4 * FOOT)
+
+
+def test_power_and_colour_go_to_these_to_their_switch_or_to_all(window: MainWindow) -> None:
+    plan = window.document.plan
+    first, second, third = plan.fixtures  # A, A and B, of one model
+    model = plan.model(first.model)
+    form = window.inspector.fixture_form
+    window.document.select([first.id])
+
+    def settings() -> list[tuple[int, int]]:
+        return [(f.setting, f.colour) for f in window.document.plan.fixtures]
+
+    before = settings()
+    form.power.box.activated.emit(0 if first.setting else 1)
+    assert [now != old for now, old in zip(settings(), before, strict=True)] == [True, False, False]
+    window.document.undo()
+    form.scope.set_value("switch")
+    form.power.box.activated.emit(0 if first.setting else 1)
+    assert [now != old for now, old in zip(settings(), before, strict=True)] == [True, True, False]
+    form.scope.set_value("all")
+    other = next(n for n, kelvin in enumerate(sorted(model.colours)) if kelvin != first.colour)
+    form.colour.box.activated.emit(other)
+    assert {f.colour for f in window.document.plan.fixtures} == {sorted(model.colours)[other]}
+    # The wide reach is not kept for what is selected next.
+    window.document.select([third.id])
+    assert form.scope.value() == "these"
+    assert second.id in [f.id for f in window.document.plan.fixtures]
+
+
+def test_a_stage_takes_the_fixture_off_the_shopping_list(window: MainWindow) -> None:
+    plan = window.document.plan
+    window.document.select([f.id for f in plan.fixtures[:2]])
+    form = window.inspector.fixture_form
+    assert form.stage.value() == "to do"
+    form.stage.box.activated.emit(1)
+    now = window.document.plan
+    assert [now.wiring.stage("fixture", f.id) for f in now.fixtures] == ["existing", "existing", None]
+    bought = {line.key: line.quantity for line in bill_of_materials(now).lines}
+    assert bought[plan.fixtures[0].model] == 1
+    assert window.document.undo_text == "Set stage"
+    window.document.select([f.id for f in plan.fixtures])
+    assert form.stage.box.placeholderText() == "mixed"

@@ -14,10 +14,14 @@ from app.window import MainWindow
 from app.wiring.dialog import WiringDialog
 from core.demo import demo_plan
 from core.light.engine import LightEngine
+from core.plan import Furniture, Opening
+from core.plan.edits import added
 from core.plan.wiring import Wiring
+from core.shopping import bill_of_materials
 from core.units import FOOT
 from core.wiring import wired
 from core.wiring.cautions import CAUTIONS, PLANNING_AID
+from core.wiring.decisions import with_lead
 from tests.core.wiring.shops import fixture, shop
 
 LEFT = Qt.MouseButton.LeftButton
@@ -190,3 +194,136 @@ def test_panel_is_placed_by_a_click_and_cable_shown_by_the_menu(qtbot):
     finally:
         window.checks.shutdown()
         window.solver.shutdown()
+
+
+def choose(choice, text):
+    """Pick an entry of a list by keys: its first letters, then Enter."""
+    choice.box.setFocus()
+    index = [choice.box.itemText(n) for n in range(choice.box.count())].index(text)
+    choice.box.setCurrentIndex(index)
+    choice.box.activated.emit(index)
+
+
+def test_breaker_stage_volts_and_the_garages_receptacles_are_typed(dialog, document):
+    table = dialog.circuits.table
+    type_into_cell(table, 0, 9, "existing")
+    type_into_cell(table, 0, 10, "240 V")
+    type_into_cell(table, 0, 11, "yes")
+    (circuit,) = document.plan.wiring.circuits
+    assert (circuit.volts, circuit.garage_receptacles) == (240, True)
+    assert document.plan.wiring.stage("breaker", circuit.id) == "existing"
+    assert not any(line.key.startswith("breaker") for line in bill_of_materials(document.plan).lines)
+    settle(dialog)
+    assert "required receptacle circuit" in dialog.findings.toPlainText()
+    assert "210.11(C)(4)" in dialog.findings.toPlainText()
+    type_into_cell(table, 0, 10, "24")
+    assert "120, 240 or 277 V" in dialog.circuits.said.text()
+    type_into_cell(table, 0, 9, "soon")
+    assert "to do, existing or done" in dialog.circuits.said.text()
+
+
+def test_a_machine_on_the_lights_circuit_is_found(qtbot):
+    saw = Furniture("m1", "machine", "Table saw", 2.0, 2.0, 1.0, 1.0, 0.9, 0.0)
+    document = Document(added(PLAN, saw))
+    dialog = WiringDialog(document)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    type_into_cell(dialog.circuits.table, 0, 5, "table saw 12")
+    settle(dialog)
+    assert document.plan.wiring.circuits[0].others[0].machine == "m1"
+    assert "Table saw is on the lights' circuit" in dialog.findings.toPlainText()
+
+
+def test_a_door_a_place_and_a_stage_of_a_switch_box_are_typed(qtbot):
+    door = Opening("door-1", "door", 0, 3.0, 0.9, 2.0, name="Side door")
+    document = Document(replace(PLAN, room=replace(PLAN.room, openings=(door,))))
+    dialog = WiringDialog(document)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.tabs.setCurrentWidget(dialog.switches)
+    boxes = dialog.switches.boxes
+    type_into_cell(boxes, 0, 3, "side DOOR")
+    assert document.plan.wiring.switch_boxes[0].opening == "door-1"
+    settle(dialog)
+    assert boxes.item(0, 3).text() == "Side door"
+    type_into_cell(boxes, 0, 3, "barn door")
+    assert "the doors are: Side door" in dialog.switches.said.text()
+    type_into_cell(boxes, 0, 4, "12'")
+    assert document.plan.wiring.switch_boxes[0].x == pytest.approx(12 * FOOT)
+    type_into_cell(boxes, 0, 4, "50'")
+    assert "ends before that" in dialog.switches.said.text()
+    type_into_cell(boxes, 0, 5, "done")
+    assert document.plan.wiring.stage("switch", "s1") == "done"
+    assert not any(line.key == "switch" for line in bill_of_materials(document.plan).lines)
+    assert any(line.key.startswith("plate") for line in bill_of_materials(document.plan).lines)
+
+
+def test_one_wall_is_reached_in_its_own_way(dialog, document):
+    dialog.tabs.setCurrentWidget(dialog.switches)
+    page = dialog.switches
+    assert not wired(document.plan).boxes[0].closed
+    choose(page.own_access, "Closed")
+    assert document.plan.wiring.wall_access == ("closed", None, None, None)
+    assert wired(document.plan).boxes[0].closed  # the switch box is on the first wall
+    settle(dialog)
+    choose(page.one_wall, page.one_wall.box.itemText(2))
+    assert page.own_access.value() is None
+    choose(page.own_access, "From the attic")
+    assert document.plan.wiring.wall_access == ("closed", None, "from the attic", None)
+    choose(page.own_access, "as the other walls")
+    assert document.plan.wiring.wall_access == ("closed", None, None, None)
+
+
+def test_the_lowest_level_of_a_dimmer_is_typed(qtbot):
+    document = Document(replace(PLAN, groups=(replace(PLAN.groups[0], dimmable=True), *PLAN.groups[1:])))
+    dialog = WiringDialog(document)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.tabs.setCurrentWidget(dialog.switches)
+    type_into_cell(dialog.switches.groups, 0, 6, "5 %")
+    assert document.plan.groups[0].minimum == pytest.approx(0.05)
+    settle(dialog)
+    type_into_cell(dialog.switches.groups, 1, 6, "5 %")
+    assert "has no dimmer" in dialog.switches.said.text()
+
+
+def test_nameplates_are_typed_and_count(dialog, document):
+    dialog.tabs.setCurrentWidget(dialog.nameplates)
+    table = dialog.nameplates.table
+    assert table.item(0, 4).text() == "1.00 A at 120 V"
+    type_into_cell(table, 0, 3, "1.25 A")
+    assert wired(document.plan).loads[0].total == pytest.approx(2.5)
+    settle(dialog)
+    assert table.item(0, 4).text() == "1.25 A"
+    type_into_cell(table, 0, 3, "much")
+    assert "amperes printed" in dialog.nameplates.said.text()
+    assert table.item(0, 3).text() == "1.25"
+    type_into_cell(table, 0, 3, "")
+    assert document.plan.wiring.nameplates == ()
+
+
+def test_leads_are_listed_with_their_length_and_removed(qtbot):
+    document = Document(with_lead(PLAN, "A", 4 * FOOT, 6 * FOOT, 1 * FOOT))
+    dialog = WiringDialog(document)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    dialog.tabs.setCurrentWidget(dialog.leads)
+    table = dialog.leads.table
+    assert "too short" in table.item(0, 3).text()
+    type_into_cell(table, 0, 1, "6'")
+    assert document.plan.wiring.leads[0].length == pytest.approx(6 * FOOT)
+    settle(dialog)
+    assert "reaches" in table.item(0, 3).text()
+    type_into_cell(table, 0, 1, "-3")
+    assert dialog.leads.said.text()
+    assert table.item(0, 1).text() == "6'"
+    type_into_cell(dialog.circuits.table, 0, 1, "20")
+    type_into_cell(dialog.circuits.table, 0, 2, "12")
+    settle(dialog)
+    assert "lead of group A is too thin" in dialog.findings.toPlainText()
+    type_into_cell(table, 0, 2, "12")
+    settle(dialog)
+    assert "too thin" not in dialog.findings.toPlainText()
+    table.setCurrentCell(0, 0)
+    QTest.mouseClick(dialog.leads.remove, LEFT)
+    assert document.plan.wiring.leads == ()
