@@ -9,6 +9,8 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +19,7 @@ from app import needs
 from app.__main__ import main
 from core.plan.file import save_plan
 from tests.app.shell.conftest import small_shop
+from tests.app.shell.starts import Starts
 
 ROOT = Path(__file__).parents[3]
 
@@ -49,6 +52,13 @@ sys.exit(main([]))
 """
 
 
+@pytest.fixture(scope="module")
+def starts() -> Iterator[Starts]:
+    starts = Starts()
+    yield starts
+    starts.end()
+
+
 def run(*words: str, code: str | None = None, **environment: str) -> subprocess.CompletedProcess[str]:
     start = ["-c", code] if code is not None else ["-m", "app"]
     return subprocess.run(
@@ -62,9 +72,14 @@ def run(*words: str, code: str | None = None, **environment: str) -> subprocess.
     )
 
 
-@pytest.mark.parametrize("delay_ms", [0, 30, 400])
-def test_the_window_opens_and_closes_in_silence(delay_ms: int) -> None:
-    done = run(str(delay_ms), code=OPEN_AND_CLOSE, QT_QPA_PLATFORM="offscreen")
+def test_the_window_opens_and_closes_in_silence() -> None:
+    done = run("30", code=OPEN_AND_CLOSE, QT_QPA_PLATFORM="offscreen")
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
+@pytest.mark.parametrize("after_ms", [0, 400])
+def test_it_closes_in_silence_whenever_that_is(starts: Starts, tmp_path: Path, after_ms: int) -> None:
+    done = starts.run("close", home=tmp_path, after_ms=after_ms)
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
 
 
@@ -87,7 +102,8 @@ def test_ctrl_c_closes_the_window() -> None:
 
 
 def test_report_writes_its_files_without_a_display(tmp_path: Path) -> None:
-    save_plan(small_shop(), tmp_path / "shop.json")
+    shop = small_shop()
+    save_plan(replace(shop, fixtures=shop.fixtures[:1], combinations=()), tmp_path / "shop.json")
     done = run("report", str(tmp_path / "shop.json"), "--out", str(tmp_path / "out"), DISPLAY="", WAYLAND_DISPLAY="")
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
     found = {path.name for path in (tmp_path / "out").iterdir()}
@@ -117,12 +133,12 @@ def test_what_is_wrong_is_said_in_one_line(words: list[str], told: str, capsys: 
     assert told in said.err
 
 
-def test_a_broken_plan_is_named_in_one_line(tmp_path: Path) -> None:
+def test_a_broken_plan_is_named_in_one_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "broken.json").write_text('{"candlebench_plan": 1, "plan": {"name": 3', encoding="utf-8")
-    done = run("report", str(tmp_path / "broken.json"), "--out", str(tmp_path / "out"), QT_QPA_PLATFORM="offscreen")
-    assert done.returncode == 2
-    assert done.stderr.startswith("candlebench: broken.json")
-    assert done.stderr.count("\n") == 1
+    assert main(["report", str(tmp_path / "broken.json"), "--out", str(tmp_path / "out")]) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("candlebench: broken.json")
+    assert said.count("\n") == 1
     assert not (tmp_path / "out").exists()
 
 
@@ -162,106 +178,41 @@ def test_without_a_screen_the_window_says_so(
     assert "no screen" in capsys.readouterr().err
 
 
-# Opens the real window on what it was given and prints which plan is shown and from which file.
-OPEN_AND_NAME = """
-import sys
-from PySide6.QtCore import QTimer
-import app.window
-shown = app.window.MainWindow.show
-def show(self):
-    shown(self)
-    def tell():
-        box = self._trouble
-        print(self.document.plan.name, self.files.path and self.files.path.name, box and box.text().splitlines()[0])
-        self.close()
-    QTimer.singleShot(100, tell)
-app.window.MainWindow.show = show
-from app.__main__ import main
-sys.exit(main(sys.argv[1:]))
-"""
-
-
-def test_the_first_start_shows_a_demo_shop_and_the_next_the_plan_of_last_time(tmp_path: Path) -> None:
-    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+def test_the_first_start_shows_a_demo_shop_and_the_next_the_plan_of_last_time(starts: Starts, tmp_path: Path) -> None:
     save_plan(small_shop(), tmp_path / "mine.json")
-    first = run(code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    first = starts.run("name", home=tmp_path)
     assert first.stdout == "Bicycle-frame garage None None\n"
-    asked = run(str(tmp_path / "mine.json"), code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    asked = starts.run("name", str(tmp_path / "mine.json"), home=tmp_path)
     assert asked.stdout == "Small shop mine.json None\n"
-    again = run(code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    again = starts.run("name", home=tmp_path)
     assert again.stdout == "Small shop mine.json None\n"
     assert (first.stderr, asked.stderr, again.stderr) == ("", "", "")
 
 
-def test_a_broken_file_at_the_start_is_named_in_the_window(tmp_path: Path) -> None:
-    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+def test_a_broken_file_at_the_start_is_named_in_the_window(starts: Starts, tmp_path: Path) -> None:
     (tmp_path / "broken.json").write_text("{", encoding="utf-8")
-    done = run(str(tmp_path / "broken.json"), code=OPEN_AND_NAME, QT_QPA_PLATFORM="offscreen", **home)
+    done = starts.run("name", str(tmp_path / "broken.json"), home=tmp_path)
     assert done.stdout.startswith("Bicycle-frame garage None broken.json: ")
     assert (done.returncode, done.stderr) == (0, "")
 
 
-# Opens the real window, and acts on it a little later; prints whether the first steps are shown.
-OPEN_AND_ACT = """
-import os, sys
-from dataclasses import replace
-from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QApplication, QMessageBox
-import app.window
-shown = app.window.MainWindow.show
-def show(self):
-    shown(self)
-    def act():
-        box = QApplication.activeModalWidget()
-        if sys.argv[1] == "open what is offered":
-            if not isinstance(box, QMessageBox):
-                return QTimer.singleShot(20, act)
-            print(box.text())
-            box.defaultButton().click()
-            QTimer.singleShot(100, tell)
-            return
-        tell()
-    def tell():
-        steps = getattr(self, "first_steps", None)
-        print(self.document.plan.name, self.document.is_dirty, steps is not None and steps.isVisible())
-        if sys.argv[1] == "put away":
-            steps.away.click()
-        if sys.argv[1] == "draw and die":
-            self.document.apply("Rename", replace(self.document.plan, name="Drawn just now"))
-            self.files.autosave.written.connect(lambda _plan: os.kill(os.getpid(), 9))
-            self.files.autosave.write_now()
-            return
-        self.document.mark_saved(self.document.settled_plan)
-        self.close()
-    QTimer.singleShot(100, act)
-app.window.MainWindow.show = show
-from app.__main__ import main
-sys.exit(main(sys.argv[2:]))
-"""
-
-
-def test_the_first_steps_are_shown_until_they_are_put_away(tmp_path: Path) -> None:
-    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
-    said = [
-        run(do, code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home).stdout.split()[-1]
-        for do in ("look", "put away", "look")
-    ]
-    assert said == ["True", "True", "False"]
+def test_the_first_steps_are_shown_until_they_are_put_away(starts: Starts, tmp_path: Path) -> None:
+    said = [starts.run(do, home=tmp_path).stdout.split()[-1] for do in ("put the first steps away", "look")]
+    assert said == ["True", "False"]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="kills as POSIX does")
 @pytest.mark.parametrize("in_a_file", [True, False])
-def test_after_a_kill_the_next_start_offers_what_was_there(tmp_path: Path, in_a_file: bool) -> None:
-    home = {f"XDG_{name}_HOME": str(tmp_path / name) for name in ("CONFIG", "DATA", "CACHE")}
+def test_after_a_kill_the_next_start_offers_what_was_there(starts: Starts, tmp_path: Path, in_a_file: bool) -> None:
     path = tmp_path / "mine.json"
     save_plan(small_shop(), path)
     given = [str(path)] if in_a_file else []
-    died = run("draw and die", *given, code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home)
+    died = starts.run("draw and die", *given, home=tmp_path, told="Drawn just now")
     assert died.returncode == -signal.SIGKILL
-    again = run("open what is offered", code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home)
+    again = starts.run("open what is offered", home=tmp_path)
     offered, state = again.stdout.splitlines()
     assert "'Drawn just now'" in offered
     assert state.startswith("Drawn just now True")
     assert (again.returncode, again.stderr) == (0, "")
-    once_more = run("look", code=OPEN_AND_ACT, QT_QPA_PLATFORM="offscreen", **home)
+    once_more = starts.run("look", home=tmp_path)
     assert once_more.stdout.startswith("Small shop False" if in_a_file else "Bicycle-frame garage False")
