@@ -67,7 +67,7 @@ def test_the_rays_that_are_saved_are_those_of_a_frame() -> None:
     assert traced is not None
     origins, directions, triangles = traced
     points = base.responses.shape[0] + len(base.benches[0].points)
-    hidden = NumpyBlockers(triangles).occluded(origins, directions)[: points * 12].reshape(points, 12).all(axis=1)
+    hidden = NumpyBlockers(triangles).occluded(origins, directions)[: 12 * points].reshape(12, points).all(axis=0)
     assert hidden.any()
     followed = engine.follow(base, beside_a_post(2.0 + 1e-7))
     assert followed is not None
