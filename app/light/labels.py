@@ -114,6 +114,11 @@ def _covers(sides: _Pixels, full: _Pixels) -> NDArray[np.bool_]:
 def _within(sides: _Pixels, room: shapely.Polygon) -> NDArray[np.bool_]:
     """Whether all four corners of each rectangle lie in the room."""
     x, y = sides[:, [0, 2, 2, 0]], sides[:, [1, 1, 3, 3]]
+    left, top, right, bottom = room.bounds
+    if room.area > (1.0 - 1e-9) * (right - left) * (bottom - top):
+        # A room along the axes is its own bounds, and quickly asked.
+        low, high = sides[:, :2] > (left, top), sides[:, 2:] < (right, bottom)
+        return np.asarray(low.all(axis=1) & high.all(axis=1))
     within: NDArray[np.bool_] = shapely.contains_xy(room, x.ravel(), y.ravel()).reshape(x.shape).all(axis=1)
     return within
 

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 __all__ = ["Overlay"]
 
 _HATCH = 9.0  # px between the lines of the stale mark
-_MOST_NUMBERS = 16  # curves, longest first, that may carry a number
+_MOST_NUMBERS = 10  # curves, longest first, that may carry a number
 
 
 class Overlay:
