@@ -1,15 +1,16 @@
 """Looks over a window as a careful eye does: cut texts, controls without a name, controls that no key reaches.
 
-``python -m tests.app.shell.looking_over light 1280x800`` opens the demo shop in that theme and size and prints every
-cut text, one line each; with `QT_SCALE_FACTOR` set, at that scale.
+``python -m tests.app.shell.looking_over light:1280x800 dark:1040x640`` opens the demo shop in each of these colours and
+sizes and prints every cut text, one line each; with `QT_SCALE_FACTOR` set, at that scale.
 """
 
 from __future__ import annotations
 
 import sys
+import tempfile
 from collections.abc import Iterator
 
-from PySide6.QtCore import QEvent, QPoint, QRect, Qt
+from PySide6.QtCore import QEvent, QPoint, QRect, QSettings, Qt
 from PySide6.QtGui import QAccessible, QFontMetrics, QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -160,20 +161,17 @@ def _need(widget: QWidget) -> tuple[int, int]:
     return hint.width(), hint.height()
 
 
-def _main() -> None:
-    import tests.conftest as alone  # settings and data of the tests' own
-    from app.__main__ import _application
+def _look_over(app: QApplication, colours: str, size: str) -> set[str]:
+    """Open the demo shop, select one of everything after the other, and return every cut text."""
     from app.files import demo_plan
-    from app.style import dress
-    from app.theme import theme
     from app.window import MainWindow
 
-    assert alone
-    app = _application()
-    dress(app, theme(sys.argv[1] == "dark"))
+    QSettings().setValue("window/colours", colours)
     window = MainWindow(demo_plan("bicycle_garage.json"))
+    if window.theme.dark is not (colours == "dark"):
+        raise RuntimeError(f"the window did not take the {colours} colours")
     window.show_first_steps()
-    window.resize(*(int(size) for size in sys.argv[2].split("x")))
+    window.resize(*(int(side) for side in size.split("x")))
     window.show()
     plan = window.document.plan
     lines = set()
@@ -182,9 +180,24 @@ def _main() -> None:
         for _ in range(5):
             app.processEvents()
         lines |= set(cut_texts(window))
-    print(*sorted(lines), sep="\n")
     window.checks.shutdown()
     window.close()
+    window.deleteLater()
+    return lines
+
+
+def _main() -> None:
+    import tests.conftest as alone  # settings and data of the tests' own
+    from app.__main__ import _application
+
+    assert alone
+    app = _application()
+    QSettings.setDefaultFormat(QSettings.Format.IniFormat)
+    QSettings.setPath(QSettings.Format.IniFormat, QSettings.Scope.UserScope, tempfile.mkdtemp())
+    for asked in sys.argv[1:]:
+        colours, size = asked.split(":")
+        for line in sorted(_look_over(app, colours, size)):
+            print(asked, line)
 
 
 if __name__ == "__main__":
