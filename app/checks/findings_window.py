@@ -47,8 +47,8 @@ from core.tables import slug
 
 __all__ = ["FindingsWindow"]
 
-_HEADS = ("", "where", "what was looked at", "figure", "wanted, and its source", "what to do")
-_WIDTHS = (84, 92, 116, 66, 160)
+_HEADS = ("", "where", "looked at", "figure", "wanted, and its source", "what to do")
+_WIDTHS = (84, 92, 118, 66, 170)
 _EMPTY = "Nothing was found yet: draw a room, put a bench and a fixture in it, and turn a switch on."
 _WORKS = "Shadows, glare and colour are being worked out…"
 _SIGNS = ("▲ to do", "△ to mind", "✓ good")
@@ -281,12 +281,14 @@ class FindingsWindow(QDialog):
 
 
 def _cells(finding: Finding) -> tuple[str, ...]:
+    unit = "" if finding.unit in ("ratio", "share") else f" {finding.unit}"
     figure = "" if finding.figure is None else f"{finding.figure:g} {finding.unit}".strip()
+    wanted = f"{finding.target}{unit}" if finding.target else ""
     return (
         _SIGNS[finding.severity],
         finding.where,
         finding.what.split(" (")[0],
         figure,
-        "\n".join(part for part in (finding.target, finding.source) if part),
+        "\n".join(part for part in (wanted, finding.source) if part),
         finding.remedy,
     )

@@ -157,7 +157,7 @@ class MarkSheet(QWidget):
         if share is None:
             return
         text = f"{round(100 * share):+d} %"
-        box = QRectF(at.x() + _RADIUS + 2, at.y() - 8, 44, 16)
+        box = QRectF(at.x() - 19, at.y() + _RADIUS + 1, 38, 14)
         painter.fillRect(box, theme.halo)
         painter.setPen(edge)
         painter.setFont(font("small"))

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from app.guard import guarded
 from app.theme import Theme, font
-from core.metering.compare import Comparison
+from core.metering.compare import Comparison, Row
 from core.units import LUX_PER_FC, UnitSystem
 
 __all__ = ["MeterPlot"]
@@ -60,7 +60,7 @@ class MeterPlot(QWidget):
         theme = self._theme
         unit = LUX_PER_FC if self._units is UnitSystem.US else 1.0
         box = rect.adjusted(_LEFT, _TOP, -16, -_BOTTOM)
-        most = _round_up(max(max(row.measured, row.predicted) for row in comparison.rows) / unit)
+        most = _round_up(max(max(row.measured, row.predicted) for row in _scaling(comparison)) / unit)
         self._frame(painter, box, "measured against predicted, " + ("fc" if unit != 1.0 else "lx"))
 
         def at(predicted: float, measured: float) -> QPointF:
@@ -82,7 +82,10 @@ class MeterPlot(QWidget):
         painter.drawLine(at(0, 0), at(most, most * comparison.factor.value))
         painter.restore()
         for number, row in enumerate(comparison.rows, start=1):
-            self._dot(painter, at(row.predicted / unit, row.measured / unit), number, row.is_odd)
+            # What lies beyond the frame is drawn at its edge: a slip of the decimal point must not squeeze the rest.
+            spot = at(min(row.predicted / unit, most), min(row.measured / unit, most))
+            self._dot(painter, spot, number, row.is_odd)
+        painter.setFont(font("small"))
         painter.setPen(theme.muted)
         below = QRectF(box.left(), box.bottom() + 16, box.width(), 16)
         painter.drawText(below, Qt.AlignmentFlag.AlignHCenter, "predicted; dashed: equal, solid: fitted factor")
@@ -90,7 +93,7 @@ class MeterPlot(QWidget):
     def _residuals(self, painter: QPainter, rect: QRectF, comparison: Comparison) -> None:
         theme = self._theme
         box = rect.adjusted(_LEFT, _TOP, -16, -14)
-        most = max(0.1, _round_up(max(abs(row.residual) for row in comparison.rows)))
+        most = max(0.1, _round_up(max(abs(row.residual) for row in _scaling(comparison))))
         most = min(most, 1.0)
         self._frame(painter, box, "off the factor, reading by reading")
         middle = box.center().y()
@@ -126,12 +129,17 @@ class MeterPlot(QWidget):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawEllipse(at, 5.0, 5.0)
             painter.setFont(font("small", strong=True))
-            painter.drawText(QPointF(at.x() + 7, at.y() - 4), str(number))
+            painter.drawText(QPointF(at.x() + 8, at.y() + 12), str(number))
         else:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(theme.ink)
             painter.drawEllipse(at, 3.0, 3.0)
         painter.setBrush(Qt.BrushStyle.NoBrush)
+
+
+def _scaling(comparison: Comparison) -> list[Row]:
+    """Return the readings that set the scale: those that fit, or all where none does."""
+    return [row for row in comparison.rows if not row.is_odd] or list(comparison.rows)
 
 
 def _round_up(value: float) -> float:

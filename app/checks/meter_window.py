@@ -81,7 +81,7 @@ class MeterWindow(QDialog):
         self.table = ReadingsTable()
         self.plot = MeterPlot(theme_now())
         self.form = ReadingForm(document, reading)
-        self.lamps = Choice("read is", (("the plan's lamps", "planned"), ("the old lamps, before", "old")))
+        self.lamps = Choice("new readings", (("of the plan's lamps", "planned"), ("of the old lamps, before", "old")))
         self.buttons: dict[str, QPushButton] = {}
         self.runner = Runner(self)
         self._lay_out()

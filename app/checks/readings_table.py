@@ -95,4 +95,4 @@ def _facing(reading: MeterReading) -> str:
     if reading.tilt_deg > 179.0:
         return "looks down"
     turned = "upright" if abs(reading.tilt_deg - 90.0) < 1.0 else f"tilted {reading.tilt_deg:.0f}°"
-    return f"{turned}, {reading.azimuth_deg:.0f}°"
+    return f"{turned}, {reading.azimuth_deg % 360.0:.0f}°"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Qt, QTimer
+from PySide6.QtCore import QRect, QRectF, Qt, QTimer
 from PySide6.QtGui import QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QAbstractItemView, QTableWidget
 
@@ -11,6 +11,7 @@ from app.theme import font
 
 __all__ = ["ToldTable"]
 
+_PADDING, _ABOVE = 22, 14
 _WRAP = int(Qt.TextFlag.TextWordWrap)
 
 
@@ -43,8 +44,13 @@ class ToldTable(QTableWidget):
         self.viewport().update()
 
     def wrap_rows(self) -> None:
-        """Make every row as high as its wrapped text."""
-        self.resizeRowsToContents()
+        """Make every row as high as its wrapped text (Qt's own sum leaves the padding of cells out of account)."""
+        metrics = self.fontMetrics()
+        wide = [max(self.columnWidth(column) - _PADDING, 10) for column in range(self.columnCount())]
+        for row in range(self.rowCount()):
+            texts = [(item.text(), wide[column]) for column in range(len(wide)) if (item := self.item(row, column))]
+            heights = [metrics.boundingRect(QRect(0, 0, room, 10_000), _WRAP, text).height() for text, room in texts]
+            self.setRowHeight(row, max(heights, default=0) + _ABOVE)
 
     @guarded
     def showEvent(self, event: QShowEvent) -> None:

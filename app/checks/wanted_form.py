@@ -6,9 +6,10 @@ from dataclasses import replace
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidgetItem, QWidget
 
 from app.checks.fields import Fields, units_of
+from app.checks.told_table import ToldTable
 from app.document import Document
 from app.panels.entry import Choice
 from app.panels.quantity import Quantity
@@ -109,9 +110,7 @@ class WantedForm(Fields):
         for row, known in enumerate(_shown()):
             for column, text in enumerate(_cells(known, wording)):
                 self.table.setItem(row, column, QTableWidgetItem(text))
-        self.table.resizeRowsToContents()
-        tall = sum(self.table.rowHeight(row) for row in range(self.table.rowCount()))
-        self.table.setFixedHeight(tall + self.table.horizontalHeader().sizeHint().height() + 4)
+        self.table.wrap_rows()
 
     def _change_checking(self, text: str, **values: Any) -> None:
         plan = self._document.settled_plan
@@ -137,14 +136,22 @@ def _cells(known: KnownTarget, wording: Wording) -> tuple[str, ...]:
     )
 
 
-def _known_table() -> QTableWidget:
-    table = QTableWidget(len(_shown()), 5)
-    table.verticalHeader().hide()
-    table.setWordWrap(True)
+class _KnownTable(ToldTable):
+    """As high as its rows: the page scrolls, not the table."""
+
+    def wrap_rows(self) -> None:
+        super().wrap_rows()
+        tall = sum(self.rowHeight(row) for row in range(self.rowCount()))
+        self.setFixedHeight(tall + self.horizontalHeader().sizeHint().height() + 4)
+
+
+def _known_table() -> _KnownTable:
+    table = _KnownTable("")
+    table.setRowCount(len(_shown()))
+    table.setColumnCount(5)
     table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
     table.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
     table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     table.setAccessibleName("Recommended values and their sources")
     header = table.horizontalHeader()
     header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)

@@ -25,6 +25,8 @@ __all__ = ["Comparison", "Row", "compare", "usable"]
 
 WITHIN = 3.0
 LEAST_SLIP = 0.02
+LOOSELY = 0.12
+"""A slip of ten times is believed if it brings a reading back to within this share (common practice, no source)."""
 MOST_GROUPS = 6
 _SLIPS = (
     (10.0, "a decimal point: ten times as much fits"),
@@ -133,8 +135,14 @@ class _Judge:
     def _fits(self, measured: float, predicted: float) -> bool:
         if measured <= 0.0 or predicted <= 0.0:
             return False
-        off = abs(math.log(measured / predicted / self.factor.value))
-        return off <= WITHIN * max(self.factor.scatter, LEAST_SLIP / WITHIN)
+        return self._off(measured, predicted) <= self._allowed
+
+    @property
+    def _allowed(self) -> float:
+        return WITHIN * max(self.factor.scatter, LEAST_SLIP / WITHIN)
+
+    def _off(self, measured: float, predicted: float) -> float:
+        return abs(math.log(measured / predicted / self.factor.value))
 
     def _exchanged(self, k: int) -> str:
         for other in np.flatnonzero(self.factor.odd):
@@ -144,10 +152,9 @@ class _Judge:
         return ""
 
     def _slipped(self, k: int) -> str:
-        for times, words in _SLIPS:
-            if self._fits(self.measured[k] * times, self.predicted[k]):
-                return words
-        return ""
+        off, words = min((self._off(self.measured[k] * times, self.predicted[k]), words) for times, words in _SLIPS)
+        # Ten times is so far that the nearest such slip is believed though the reading itself scatters widely.
+        return words if off <= max(self._allowed, LOOSELY) else ""
 
     def _digits(self, k: int) -> str:
         reading = self.readings[k]

@@ -17,7 +17,7 @@ from shapely.geometry import Polygon
 from core.checks.finding import Wording
 from core.checks.standing import stands
 from core.light.engine import LightEngine
-from core.plan import Fixture, Plan, Point, box_corners
+from core.plan import Fixture, Furniture, Plan, Point, box_corners
 from core.plan.checking import MeterReading
 
 __all__ = ["HOW_TO_READ", "Trial", "trial", "walk_points"]
@@ -108,13 +108,15 @@ def trial(plan: Plan, fixture_id: str, engine: LightEngine, cancelled: Callable[
     fixture = plan.fixture(fixture_id)
     alone = replace(plan, fixtures=(replace(fixture, group="A"),))
     at = (fixture.x, fixture.y)
-    over = next((b for b in plan.benches() if _covers(b.x, b.y, b.width, b.depth, b.rotation_deg, at)), None)
+    over = next((bench for bench in plan.benches() if _over(bench, at)), None)
     height = over.top if over is not None else plan.work_plane
     reading = MeterReading("trial-1", *at, height, levels=(("A", 1.0),), note=f"trial of {fixture.id}")
+    if any(item is not over and item.top > height and _over(item, at) for item in plan.furniture):
+        raise ValueError("Something stands under this fixture, so nothing can be read below it: choose another.")
     lit = engine.receive(alone, np.array([[*at, height]]), np.array([[0.0, 0.0, 1.0]]), cancelled=cancelled)
     expected = float(lit[0, 0])
     if expected < LEAST_EXPECTED:
-        raise ValueError("Something stands under this fixture, so nothing can be read below it: choose another.")
+        raise ValueError("Hardly any light of this fixture falls straight below it: choose another.")
     wording = Wording(plan, "")
     model = plan.model(fixture.model)
     where = f"on {over.name or over.id}" if over is not None else f"{wording.length(height)} above the floor"
@@ -146,5 +148,6 @@ def _over_room(plan: Plan) -> list[Point]:
     return [at for at in spots if shapely.contains_xy(room, *at) and not shapely.contains_xy(taken, *at)]
 
 
-def _covers(x: float, y: float, width: float, depth: float, rotation_deg: float, at: Point) -> bool:
-    return bool(shapely.contains_xy(Polygon(box_corners(x, y, width, depth, rotation_deg)), *at))
+def _over(item: Furniture, at: Point) -> bool:
+    corners = box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)
+    return bool(shapely.contains_xy(Polygon(corners), *at))

@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from app.__main__ import main
+from app.checks.report import write_checks
 from core.checks.checker import Checker
 from core.checks.findings import findings, findings_csv
 from core.light.engine import LightEngine
 from core.plan import Plan
 from core.plan.edits import changed
-from core.plan.file import load_plan, save_plan
+from core.plan.file import load_plan
 
 ROOMS = Path(__file__).parents[3] / "demo_rooms"
 
@@ -27,17 +27,22 @@ def room(name: str, bench: str) -> Plan:
     return replace(plan, furniture=people)
 
 
+@pytest.fixture(scope="module")
+def checkers() -> dict[str, Checker]:
+    """One for each room: the room is the same wherever its lamps hang."""
+    return {}
+
+
 def shadow(rows: list[dict[str, str]], setting: str = "All on") -> dict[str, str]:
     (found,) = [r for r in rows if r["what"].startswith("body shadow") and r["combination"] == setting]
     return found
 
 
-def reported(plan: Plan, folder: Path) -> list[dict[str, str]]:
-    """What `candlebench report` writes about a plan's file."""
+def reported(plan: Plan, engine: LightEngine, folder: Path) -> list[dict[str, str]]:
+    """What the report says about a plan."""
     folder.mkdir()
-    save_plan(plan, folder / "plan.json")
-    assert main(["report", str(folder / "plan.json"), "--out", str(folder / "out")]) == 0
-    with (folder / "out" / "findings.csv").open(encoding="utf-8", newline="") as file:
+    write_checks(plan, folder, engine)
+    with (folder / "findings.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
@@ -45,9 +50,10 @@ def test_the_report_tells_the_wrong_luthier_layout_from_the_right_one(tmp_path: 
     plan = room("luthier_basement", "bench-1")
     strongest = max(plan.fixtures, key=lambda f: plan.model(f.model).settings[f.setting].lumens)
     assert strongest.id == "fixture-1"
-    right = shadow(reported(plan, tmp_path / "right"))
+    engine = LightEngine(step=0.6)
+    right = shadow(reported(plan, engine, tmp_path / "right"))
     assert (right["where"], right["severity"], right["remedy"]) == ("Carving bench", "good", "")
-    rows = reported(changed(plan, ["fixture-1"], y=2.55), tmp_path / "wrong")
+    rows = reported(changed(plan, ["fixture-1"], y=2.55), engine, tmp_path / "wrong")
     wrong = shadow(rows)
     assert wrong["severity"] == "to do"
     assert float(wrong["figure"]) > 40.0 > 20.0 > float(right["figure"])
@@ -57,7 +63,7 @@ def test_the_report_tells_the_wrong_luthier_layout_from_the_right_one(tmp_path: 
     assert "towards and over the bench" in wrong["remedy"]
     assert rows.index(wrong) == min(n for n, r in enumerate(rows) if r["where"] == "Carving bench")
     assert shadow(rows, "A alone")["severity"] == "to do"
-    assert (tmp_path / "wrong" / "out" / "bench-carving-bench.png").is_file()
+    assert (tmp_path / "wrong" / "bench-carving-bench.png").is_file()
 
 
 @pytest.mark.parametrize(
@@ -69,13 +75,15 @@ def test_the_report_tells_the_wrong_luthier_layout_from_the_right_one(tmp_path: 
         ("metal_wood_barn", "bench-2", "fixture-2", {"x": 3.35, "y": 3.0}, {"x": 3.35, "y": 1.3}),
     ],
 )
-def test_at_other_benches_too(name: str, bench: str, fixture: str, over: Any, behind: Any) -> None:
-    plan, engine = room(name, bench), LightEngine()
+def test_at_other_benches_too(
+    checkers: dict[str, Checker], name: str, bench: str, fixture: str, over: Any, behind: Any
+) -> None:
+    plan, checker = room(name, bench), checkers.setdefault(name, Checker(LightEngine(step=0.6)))
     group = plan.fixture(fixture).group
 
     def body(layout: Plan) -> dict[str, str]:
         alone = replace(layout, fixtures=tuple(f for f in layout.fixtures if f.id == fixture))
-        study = Checker(engine).study(alone)
+        study = checker.study(alone)
         return shadow(list(csv.DictReader(findings_csv(findings(study, "All on", {group: 1.0})).splitlines())))
 
     right, wrong = body(changed(plan, [fixture], **over)), body(changed(plan, [fixture], **behind))

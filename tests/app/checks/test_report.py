@@ -16,9 +16,11 @@ from core.plan import Combination, Level
 from core.report import ReportError
 from tests.core.checks.shops import bench_shop
 
+ENGINE = LightEngine(step=0.6)
+
 
 def report(plan: Any, folder: Path) -> list[dict[str, str]]:
-    write_checks(plan, folder, LightEngine())
+    write_checks(plan, folder, ENGINE)
     with (folder / "findings.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
@@ -64,5 +66,5 @@ def test_no_cell_begins_as_a_formula(tmp_path: Path, qapp: Any) -> None:
 def test_a_folder_that_cannot_be_written_is_told_in_one_line(tmp_path: Path, qapp: Any) -> None:
     (tmp_path / "findings.csv").mkdir()
     with pytest.raises(ReportError) as told:
-        write_checks(bench_shop(1.9), tmp_path, LightEngine())
+        write_checks(bench_shop(1.9), tmp_path, ENGINE)
     assert "\n" not in str(told.value)
