@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -162,7 +162,7 @@ def _tiles_met(
 
 @lru_cache(maxsize=1 << 16)
 def _shift_of(row: int) -> FloatArray:
-    """Return by how much the even spread of a viewer's rays is shifted: its own for each row, the same in every room."""
+    """Return by how much the even spread of a viewer's rays is shifted: each row its own, in every room the same."""
     shift: FloatArray = np.random.default_rng((7, row)).random(3)
     shift.flags.writeable = False
     return shift
