@@ -13,6 +13,7 @@ import re
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -89,6 +90,58 @@ def test_every_mark_is_within_an_eighth(room, swapped: bool) -> None:
             if mark is not None:
                 measured = math.dist(placed[row.mark], placed[mark]) / INCH
                 assert abs(measured - read_tape(sheet.tape(printed))) <= 1 / 32 + 1e-6
+
+
+@st.composite
+def rooms_with_notches(draw: st.DrawFn):
+    """An L or U of uneven walls with boxes in its front part, and any two walls that meet at 45 to 135 degrees."""
+    wide, deep = draw(st.floats(16.0, 50.0)), draw(st.floats(14.0, 40.0))
+
+    def off() -> float:
+        return draw(st.floats(-1.5, 1.5))
+
+    front = deep * 0.45
+    if draw(st.booleans()):
+        right = wide * draw(st.floats(0.4, 0.7))
+        outline = [
+            (0, 0),
+            (wide, off()),
+            (wide + off(), front),
+            (right + off(), front + off()),
+            (right, deep),
+            (0, deep),
+        ]
+    else:
+        one, two = wide * 0.3, wide * 0.7
+        back = [(wide, deep), (two + off(), deep + off()), (two, front + 2), (one + off(), front + 3), (one, deep)]
+        outline = [(off(), 0), (wide + off(), off()), *back, (off(), deep)]
+    shares = draw(st.lists(st.tuples(st.floats(0.15, 0.85), st.floats(0.35, 0.9)), min_size=1, max_size=8))
+    boxes = [(s * wide, t * front) for s, t in shares]
+    corners = [(float(x), float(y)) for x, y in outline]
+    metres = [(x * FOOT, y * FOOT) for x, y in corners]
+    pairs = [(a, b) for a in range(len(corners)) for b in range(len(corners)) if pair_problem(metres, a, b) is None]
+    return corners, boxes, draw(st.sampled_from(pairs))
+
+
+@settings(max_examples=100, deadline=None)
+@given(rooms_with_notches())
+def test_every_mark_is_within_an_eighth_in_rooms_with_notches_and_from_walls_far_apart(room) -> None:
+    outline, boxes, walls = room
+    plan = plan_of(outline, boxes)
+    sheet = ceiling_sheet(plan, walls)
+    corners = [np.array(c) * FOOT for c in outline]
+    for row in sheet.rows:
+        lines = [
+            chalked((corners[w], corners[(w + 1) % len(corners)]), read_tape(sheet.tape(d)))
+            for w, d in zip(walls, (row.from_a, row.from_b), strict=True)
+        ]
+        fixture = plan.fixture(row.point.fixture.id)
+        assert math.dist(crossing(*lines), (fixture.x, fixture.y)) <= INCH / 8
+        # A check is only asked for where a tape can be held straight between the two marks.
+        for mark in (row.next_mark, row.partner):
+            if mark is not None:
+                line = shapely.LineString((row.place, sheet.row(mark).place))
+                assert shapely.Polygon(corners).buffer(1e-6).covers(line)
 
 
 @settings(max_examples=60, deadline=None)
