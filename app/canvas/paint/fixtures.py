@@ -2,7 +2,7 @@
 group's letter.
 
 Lit and off differ in more than colour: a lit fixture has a bright opening, a glow and a filled badge; one
-that is off has a grey body and an outlined badge.
+that is off is an outline with a faint body and an outlined badge.
 """
 
 from __future__ import annotations
@@ -33,7 +33,9 @@ def paint_fixture(painter: QPainter, fixture: Fixture, model: Model, level: floa
     if level > 0.0:
         _paint_glow(painter, body, is_round, level, look)
     off = mixed(theme.paper, theme.muted, 0.30)
-    _draw(painter, body, is_round, off if level <= 0.0 else theme.fixture_fill, pen(colour, FIXTURE_WIDTH))
+    # What is off lets the light of the others show through.
+    fill = faded(off, 0.3) if level <= 0.0 else theme.fixture_fill
+    _draw(painter, body, is_round, fill, pen(colour, FIXTURE_WIDTH))
     if level > 0.0 and model.opening != "point":
         bright = mixed(mixed(off, theme.lamp, 0.25), theme.fixture_fill, 0.3 + 0.7 * level)
         _draw(painter, opening, is_round, bright, pen(faded(theme.lamp, 0.35), 1.0))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPainterPathStroker, QPolygonF
@@ -51,8 +52,13 @@ def paint_furniture_name(
     box = shown_box(item, view)
     name = arranged(item.name, f"{show_length(item.top, look.units)} high", box.width(), box.height())
     if name is not None:
+        place = place_of(name, box, obstacles)
+        if name.detail and any(place.intersects(obstacle) for obstacle in obstacles):
+            # The height gives way before the name is covered.
+            name = replace(name, detail="")
+            place = place_of(name, box, obstacles)
         halo = faded(look.theme.furniture_fill, 0.8)
-        paint_name(painter, name, place_of(name, box, obstacles), look.theme.furniture_ink, halo)
+        paint_name(painter, name, place, look.theme.furniture_ink, halo)
 
 
 def _paint_kind(painter: QPainter, item: Furniture, view: View) -> None:
