@@ -9,13 +9,14 @@ from typing import Any
 
 import pytest
 
+from app.__main__ import main
 from app.checks.report import write_checks
 from core.checks.checker import Checker
-from core.checks.findings import findings, findings_csv
+from core.checks.findings import findings, findings_csv, findings_of_all
 from core.light.engine import LightEngine
 from core.plan import Plan
 from core.plan.edits import changed
-from core.plan.file import load_plan
+from core.plan.file import load_plan, save_plan
 
 ROOMS = Path(__file__).parents[3] / "demo_rooms"
 
@@ -38,22 +39,42 @@ def shadow(rows: list[dict[str, str]], setting: str = "All on") -> dict[str, str
     return found
 
 
-def reported(plan: Plan, engine: LightEngine, folder: Path) -> list[dict[str, str]]:
-    """What the report says about a plan."""
+def reported(plan: Plan, checker: Checker, folder: Path) -> list[dict[str, str]]:
+    """What the report says about a plan, shadows by the quick way."""
     folder.mkdir()
-    write_checks(plan, folder, engine)
+    study = checker.study(plan)
+    write_checks(plan, folder, LightEngine(), (study, findings_of_all(study)))
+    return written(folder)
+
+
+def written(folder: Path) -> list[dict[str, str]]:
     with (folder / "findings.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
-def test_the_report_tells_the_wrong_luthier_layout_from_the_right_one(tmp_path: Path, qapp: Any) -> None:
+@pytest.mark.long
+def test_the_command_names_the_wrong_layout(tmp_path: Path, qapp: Any) -> None:
+    """`candlebench report` itself, which solves the room with the worker in full."""
+    plan = changed(room("luthier_basement", "bench-1"), ["fixture-1"], y=2.55)
+    save_plan(plan, tmp_path / "plan.json")
+    assert main(["report", str(tmp_path / "plan.json"), "--out", str(tmp_path / "out")]) == 0
+    wrong = shadow(written(tmp_path / "out"))
+    assert wrong["severity"] == "to do"
+    assert "fixture-1" in wrong["cause"]
+    assert "towards and over the bench" in wrong["remedy"]
+    assert (tmp_path / "out" / "bench-carving-bench.png").is_file()
+
+
+def test_the_report_tells_the_wrong_luthier_layout_from_the_right_one(
+    checkers: dict[str, Checker], tmp_path: Path, qapp: Any
+) -> None:
     plan = room("luthier_basement", "bench-1")
+    checker = checkers.setdefault("luthier_basement", Checker(LightEngine(step=0.6)))
     strongest = max(plan.fixtures, key=lambda f: plan.model(f.model).settings[f.setting].lumens)
     assert strongest.id == "fixture-1"
-    engine = LightEngine(step=0.6)
-    right = shadow(reported(plan, engine, tmp_path / "right"))
+    right = shadow(reported(plan, checker, tmp_path / "right"))
     assert (right["where"], right["severity"], right["remedy"]) == ("Carving bench", "good", "")
-    rows = reported(changed(plan, ["fixture-1"], y=2.55), engine, tmp_path / "wrong")
+    rows = reported(changed(plan, ["fixture-1"], y=2.55), checker, tmp_path / "wrong")
     wrong = shadow(rows)
     assert wrong["severity"] == "to do"
     assert float(wrong["figure"]) > 40.0 > 20.0 > float(right["figure"])
