@@ -25,16 +25,12 @@ def walk_html(plan: Plan) -> str:
     """Return the sheet as rich text; text of the plan is shown as it is."""
     wording = Wording(plan, "")
     readings = plan.checking.readings
-    head = "".join(
-        f"<th align=left>{name}</th>" for name in ("point", "where", "height", "sensor", "reading", "lights off")
-    )
-    rows = "".join(_row(n, reading, wording) for n, reading in enumerate(readings, start=1))
+    several = len({_switches(reading) for reading in readings}) > 1
+    heads = ("point", "where", "height", "sensor", *(("switches",) if several else ()), "reading", "lights off")
+    head = "".join(f"<th align=left>{name}</th>" for name in heads)
+    rows = "".join(_row(n, reading, wording, several) for n, reading in enumerate(readings, start=1))
     advice = "".join(f"<li>{escape(sentence)}</li>" for sentence in HOW_TO_READ)
-    setting = (
-        readings[0].combination or ", ".join(letter for letter, share in readings[0].levels if share)
-        if readings
-        else ""
-    )
+    setting = "as in the table" if several else _switches(readings[0]) if readings else ""
     return (
         f"<h2>Light meter walk: {escape(plan.name)}</h2>"
         f"<p>Switches on: {escape(setting or '________')} &nbsp; Date and time: ____________ &nbsp; Meter: ____________"
@@ -43,6 +39,12 @@ def walk_html(plan: Plan) -> str:
         f"<table border=1 cellspacing=0 cellpadding=4 width='100%'><tr>{head}</tr>{rows}</table>"
         "<p>Distances are to the point's centre. Do not stand on a chair or bench to read; keep clear of machines.</p>"
     )
+
+
+def _upright(reading: MeterReading) -> str:
+    towards = ("right", "up and right", "up", "up and left", "left", "down and left", "down", "down and right")
+    word = towards[round(reading.azimuth_deg / 45.0) % 8]
+    return f"upright, facing {word} on the plan"
 
 
 def save_walk_sheet(plan: Plan, path: Path) -> None:
@@ -105,8 +107,15 @@ def _map(plan: Plan) -> QImage:
     return image
 
 
-def _row(number: int, reading: MeterReading, wording: Wording) -> str:
-    facing = "up" if reading.tilt_deg < 1.0 else "down" if reading.tilt_deg > 179.0 else f"upright, {reading.note}"
+def _switches(reading: MeterReading) -> str:
+    """Return what was on at a reading."""
+    if reading.lamps == "old":
+        return "the old lamps"
+    return reading.combination or ", ".join(letter for letter, share in reading.levels if share)
+
+
+def _row(number: int, reading: MeterReading, wording: Wording, with_switches: bool) -> str:
+    facing = "up" if reading.tilt_deg < 1.0 else "down" if reading.tilt_deg > 179.0 else _upright(reading)
     cells = (
         str(number),
         f"{wording.spot(reading.x, reading.y)} ({reading.note})"
@@ -114,6 +123,7 @@ def _row(number: int, reading: MeterReading, wording: Wording) -> str:
         else wording.spot(reading.x, reading.y),
         wording.length(reading.height),
         facing,
+        *((_switches(reading),) if with_switches else ()),
         "" if reading.lux is None else f"{wording.number(reading.lux):g}",
         "" if reading.dark_lux == 0.0 else f"{wording.number(reading.dark_lux):g}",
     )

@@ -15,6 +15,7 @@ from app.checks.walk_sheet import save_walk_sheet, walk_html
 from app.window import MainWindow
 from core.light.engine import LightEngine
 from core.metering.predict import predicted_parts, shares_of
+from core.plan.checking import with_entry
 from core.units import LUX_PER_FC
 
 
@@ -96,6 +97,12 @@ def test_the_walk_sheet_has_every_point_and_how_to_read(window: MainWindow, mete
     assert "Tom &amp; &lt;b&gt;" in html
     for words in ("lights off", "20 to 30 minutes", "body"):
         assert words in html
+    assert "<th align=left>switches</th>" not in html
+    assert "upright, facing down on the plan" in html, "the eye at the bench by the lower wall"
+    first = replace(plan.checking.readings[0], combination="A alone", levels=(("A", 1.0),))
+    mixed = walk_html(replace(plan, checking=with_entry(plan.checking, first)))
+    assert "<th align=left>switches</th>" in mixed
+    assert "<td>A alone</td>" in mixed
     save_walk_sheet(plan, tmp_path / "walk.pdf")
     assert (tmp_path / "walk.pdf").read_bytes().startswith(b"%PDF")
 

@@ -4,6 +4,7 @@ import json
 import warnings
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -60,6 +61,21 @@ def test_equal_lights_mix_to_themselves(lumens, kelvin):
     found = mixed([(lumens, kelvin), (2 * lumens, kelvin)])
     assert found.cct == pytest.approx(kelvin, rel=2e-4)
     assert abs(found.duv) < 2e-5
+
+
+@given(st.lists(st.tuples(st.floats(50.0, 5000.0), st.floats(2200.0, 7500.0)), min_size=2, max_size=4))
+def test_mixes_are_the_tristimulus_sums_of_colour_science(parts):
+    """Each light on the locus (Ohno 2013), XYZ added, and the sum's chromaticity, CCT and Duv taken by the library."""
+    total = np.zeros(3)
+    for lumens, kelvin in parts:
+        x, y = colour.UCS_uv_to_xy(colour.temperature.CCT_to_uv_Ohno2013([kelvin, 0.0]))
+        total += colour.xyY_to_XYZ([x, y, lumens])
+    found = mixed(parts)
+    x, y = colour.XYZ_to_xy(total)
+    assert (found.x, found.y) == pytest.approx((float(x), float(y)), abs=4e-5)
+    kelvin, duv = colour.temperature.uv_to_CCT_Ohno2013(colour.xy_to_UCS_uv([x, y]))
+    assert found.cct == pytest.approx(float(kelvin), rel=1e-3)
+    assert found.duv == pytest.approx(float(duv), abs=5e-5)
 
 
 def test_no_light_has_no_colour():
