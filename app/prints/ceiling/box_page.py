@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from app.prints.paper.draft import SMALL
 from app.prints.paper.flow import Column, Part, flow, heading, paragraph, table
 from app.prints.paper.page import Page, Paper, frame_of
 from core.ceiling import BoxRow, CeilingSheet, as_built_plan, in_the_way
@@ -15,12 +14,13 @@ _COLUMNS = (
     Column("Fixture, what is cut", 2.5),
     Column("From A", 1.4, "right", True),
     Column("From B", 1.4, "right", True),
-    Column("Check: to next", 1.6, "right"),
-    Column("Check: across", 1.6, "right"),
-    Column("Joists; box", 3.2),
-    Column("Body", 1.0),
+    Column("Check: to next", 1.85, "right"),
+    Column("Check: across", 1.85, "right"),
+    Column("Joists; box", 3.0),
+    Column("Body", 0.95),
     Column("Done", 0.85, "centre"),
 )
+_ON_ONE_LINE = 14
 
 
 def box_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
@@ -38,13 +38,13 @@ def box_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
         parts.append(paragraph(f"Note: {sheet.remark}", width))
     if not sheet.rows:
         return flow("Box centres", [*parts, heading("No fixture hangs on the ceiling of this plan.", width)], paper)
-    blocked = in_the_way(as_built_plan(sheet))
-    parts += table(_COLUMNS, [_cells(sheet, row, blocked.get(row.point.fixture.id, ())) for row in sheet.rows], width)
-    foot = (
+    check = (
         "Check: measure to the next mark and across to the mark named before you cut. Off by more than"
         f" {'1/8 in' if sheet.system is UnitSystem.US else '3 mm'}: one of the two marks is wrong; measure both again."
     )
-    parts.append(paragraph(foot, width, SMALL + 0.3))
+    parts.append(paragraph(check, width))
+    blocked = in_the_way(as_built_plan(sheet))
+    parts += table(_COLUMNS, [_cells(sheet, row, blocked.get(row.point.fixture.id, ())) for row in sheet.rows], width)
     return flow("Box centres", parts, paper)
 
 
@@ -63,9 +63,17 @@ def _cells(sheet: CeilingSheet, row: BoxRow, blocked: tuple[str, ...]) -> list[s
         what,
         sheet.tape(row.from_a),
         sheet.tape(row.from_b),
-        f"{row.next_mark}: {sheet.tape(row.to_next)}" if row.next_mark else "–",
-        f"{row.partner}: {sheet.tape(row.to_partner)}" if row.partner else "–",
+        _to(sheet, row.next_mark, row.to_next),
+        _to(sheet, row.partner, row.to_partner),
         note,
         row.axis,
         "☐",
     ]
+
+
+def _to(sheet: CeilingSheet, mark: str | None, distance: float) -> str:
+    """Return mark and distance; a long distance on a line of its own, because one that is broken is misread."""
+    if mark is None:
+        return "–"
+    words = sheet.tape(distance)
+    return f"{mark}: {words}" if len(mark) + len(words) <= _ON_ONE_LINE else f"{mark}:\n{words}"

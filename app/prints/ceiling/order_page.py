@@ -71,7 +71,6 @@ def order_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
         width,
     )
     parts.append(heading("Hanging", width))
-    parts += table(_HANGS, [_hang(sheet, step) for step in steps], width)
     parts.append(
         paragraph(
             "Prop height is the underside of the body above the floor: cut a T-prop"
@@ -81,6 +80,7 @@ def order_pages(sheet: CeilingSheet, paper: Paper) -> list[Page]:
             width,
         )
     )
+    parts += table(_HANGS, [_hang(sheet, step) for step in steps], width)
     return flow("Order of work", parts, paper)
 
 
