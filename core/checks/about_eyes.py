@@ -108,8 +108,9 @@ def _bare(study: Study, shares: FloatArray, wording: Wording) -> Iterator[Findin
             "cd/m2",
             "",
             "",
-            f"Behind a clear lens the emitters themselves are seen: {shown} on average, {bare} at the emitters if they "
-            f"fill {100.0 * BARE_SHARE:g} % of it (assumed, no source). UGR uses the average and so says too little.",
+            f"Behind a clear lens the emitters themselves are seen: {bare} if they fill {100.0 * BARE_SHARE:g} % of it "
+            f"(assumed, no source), where a frosted lens of its size shows {shown} all over. UGR uses the average and "
+            "so says too little.",
             "Take the frosted lens, or hang it where nobody looks into it.",
             f"{model.name}: bare emitters in view",
             (fixture.x, fixture.y),
@@ -274,6 +275,8 @@ def _camera(light: CameraLight, study: Study, shares: FloatArray, wording: Wordi
         remedy = "Bring light to the face, or turn the camera away from the bright wall."
     elif shown:
         remedy = "Turn or move the camera until no lamp is in the frame."
+    elif poor:
+        remedy = "Light what is behind the person, or move them nearer to a lighter wall."
     name = camera.name or camera.id
     return Finding(
         Severity.MIND if poor else Severity.GOOD,
