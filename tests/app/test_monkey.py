@@ -10,11 +10,22 @@ import faulthandler
 import logging
 import os
 import random
+import sys
+import time
 from collections.abc import Callable, Iterator
 
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QMouseEvent, QWheelEvent
+from PySide6.QtCore import QBuffer, QByteArray, QEvent, QIODevice, QPoint, QPointF, Qt
+from PySide6.QtGui import (
+    QContextMenuEvent,
+    QDragEnterEvent,
+    QDragLeaveEvent,
+    QDragMoveEvent,
+    QDropEvent,
+    QImage,
+    QMouseEvent,
+    QWheelEvent,
+)
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -29,11 +40,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.canvas.joist_lines import new_zone
 from app.canvas.tools import TOOLS
 from app.window import MainWindow
 from core.light.engine import LightEngine
-from core.plan import Plan
+from core.plan import Note, Opening, Plan, Underlay
+from core.plan.edits import added, with_door_gear
 from core.plan.file import plan_from_text, plan_to_text
+from core.plan.sheet import data_uri
+from core.units import FOOT
 from tests.app.canvas import shops
 
 Key, Button, Held = Qt.Key, Qt.MouseButton, Qt.KeyboardModifier
@@ -65,6 +80,7 @@ class Monkey:
             (self.move, 30), (self.press, 14), (self.release, 16), (self.double_click, 3), (self.wheel, 6),
             (self.press_key, 14), (self.chord, 8), (self.write, 6), (self.take_tool, 8), (self.menu, 3),
             (self.push_a_button, 4), (self.fill_a_field, 4), (self.pick_from_a_list, 2), (self.leave, 1),
+            (self.drag_from_the_shelf, 2),
         ]  # fmt: skip
 
     def act(self) -> str:
@@ -168,6 +184,22 @@ class Monkey:
 
         self._on_a(QComboBox, pick)
 
+    def drag_from_the_shelf(self) -> None:
+        """Carry a thing over the drawing; leave it there, or take it away again."""
+        self.release()
+        data = self.dice.choice(self.window.shelf.items).mime()
+        held = self.dice.choice(_HELD)
+        action = Qt.DropAction.CopyAction
+        enter = QDragEnterEvent(self.place().toPoint(), action, data, Button.LeftButton, held)
+        QApplication.sendEvent(self.canvas, enter)
+        for _ in range(self.dice.randrange(1, 6)):
+            move = QDragMoveEvent(self.place().toPoint(), action, data, Button.LeftButton, held)
+            QApplication.sendEvent(self.canvas, move)
+        if self.dice.random() < 0.5:
+            QApplication.sendEvent(self.canvas, QDragLeaveEvent())
+        else:
+            QApplication.sendEvent(self.canvas, QDropEvent(self.place(), action, data, Button.LeftButton, held))
+
     def leave(self) -> None:
         QApplication.sendEvent(self.canvas, QEvent(QEvent.Type.Leave))
 
@@ -230,14 +262,17 @@ def open_shop(qtbot, no_questions) -> Iterator[Callable[[Plan], MainWindow]]:  #
         window.solver.shutdown()
 
 
-def let_loose(window: MainWindow, seed: int, count: int) -> None:
-    """Let a monkey do ``count`` things, and check now and then, and at the end, that all is well."""
+def let_loose(window: MainWindow, seed: int, count: int) -> str:
+    """Let a monkey do ``count`` things, and check now and then, and at the end, that all is well; return figures."""
     print(f"monkey with seed {seed}")
     document, before = window.document, window.document.plan
     monkey = Monkey(window, seed)
     did: list[str] = []
+    longest = (0.0, "")
     for number in range(count):
+        began = time.monotonic()
         did.append(monkey.act())
+        longest = max(longest, (time.monotonic() - began, did[-1]))
         if number % 20 == 0:
             QApplication.processEvents()
         if number % 100 == 99:
@@ -248,29 +283,51 @@ def let_loose(window: MainWindow, seed: int, count: int) -> None:
     assert not document.in_gesture
     while document.redo_text:
         document.redo()
-    last = document.plan
+    last, steps = document.plan, 0
     while document.undo_text:
         document.undo()
+        steps += 1
     assert document.plan == before
     while document.redo_text:
         document.redo()
     assert document.plan == last
+    return f"seed {seed}: {count} events, {steps} steps of undo; the longest event: {longest[0]:.2f} s, {longest[1]}"
 
 
-def run(window: MainWindow, caplog: pytest.LogCaptureFixture, seed: int, count: int, patience: float) -> None:
-    faulthandler.dump_traceback_later(patience, exit=True)
+def run(window: MainWindow, caplog: pytest.LogCaptureFixture, seed: int, count: int, patience: float) -> str:
+    faulthandler.dump_traceback_later(patience, exit=True, file=sys.__stderr__)
     try:
-        let_loose(window, seed, count)
+        figures = let_loose(window, seed, count)
     finally:
         faulthandler.cancel_dump_traceback_later()
     assert [r.getMessage() for r in caplog.records if r.levelno >= logging.ERROR] == []
+    return figures
+
+
+def full_shop() -> Plan:
+    """Return the furnished shop with an overhead door, joists in two parts, a note and a picture underneath."""
+    plan = shops.furnished()
+    plan = added(plan, Opening("overhead-door-1", "overhead door", 0, 3 * FOOT, 9 * FOOT, 7 * FOOT))
+    plan = with_door_gear(plan, "overhead-door-1")
+    for zone in (new_zone(plan, "joists-1"), new_zone(plan, "joists-2", plan.room.outline[:4])):
+        plan = added(plan, zone)
+    picture = QImage(60, 40, QImage.Format.Format_RGB32)
+    picture.fill(Qt.GlobalColor.yellow)
+    data = QByteArray()
+    buffer = QBuffer(data)
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    picture.save(buffer, "PNG")
+    plan = added(plan, Note("note-1", 2.0, 2.0, "A note"))
+    return added(plan, Underlay("picture-1", data_uri(bytes(data.data())), 3.0, 2.0, 6.0))
 
 
 def test_600_random_events(open_shop, caplog):
-    run(open_shop(shops.furnished()), caplog, 20, 600, _PATIENCE_S)
+    run(open_shop(full_shop()), caplog, 20, 600, _PATIENCE_S)
 
 
 @pytest.mark.long
-def test_10000_random_events(open_shop, caplog):
+def test_10000_random_events(open_shop, caplog, capsys):
     seed = int(os.environ.get("CANDLEBENCH_SEED") or random.SystemRandom().randrange(10**6))
-    run(open_shop(shops.furnished()), caplog, seed, 10_000, _LONG_PATIENCE_S)
+    figures = run(open_shop(full_shop()), caplog, seed, 10_000, _LONG_PATIENCE_S)
+    with capsys.disabled():
+        print(f"\n{figures}")
