@@ -253,7 +253,10 @@ class MainWindow(QMainWindow):
 
     def show_shopping_list(self) -> None:
         """Open the shopping list."""
-        self._show_beside(ShoppingDialog(self.document, self))
+        dialog = ShoppingDialog(self.document, self)
+        dialog.list.pointed.connect(self.wiring.point_at)
+        dialog.finished.connect(lambda _=0: self.wiring.point_at(()))
+        self._show_beside(dialog)
 
     def show_ceiling_sheet(self) -> None:
         """Open the ceiling sheet."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem, QVBoxLayout, QWidget
 
 from app.ceiling.cells import make_table, put_row
@@ -23,6 +24,8 @@ _MOST = 1_000_000.0
 
 class ListPage(QWidget):
     """Follows the bill that the dialog gives it."""
+
+    pointed = Signal(object)  # ids of what the chosen lines are for
 
     def __init__(self, document: Document) -> None:
         super().__init__()
@@ -69,7 +72,9 @@ class ListPage(QWidget):
         lines = [line for row in sorted({i.row() for i in self.table.selectedIndexes()}) if (line := self._line(row))]
         if not lines:
             return
-        self._document.select(place for line in lines for place in line.places)
+        places = frozenset(place for line in lines for place in line.places)
+        self._document.select(places & {fixture.id for fixture in self._document.plan.fixtures})
+        self.pointed.emit(places)
         self.why.setText(_reason(self._document.plan, lines[0], self.bill.currency if self.bill else "$"))
 
     def _typed(self, item: QTableWidgetItem) -> None:

@@ -85,7 +85,8 @@ class MoneyPage(QWidget):
         text = f"{cost.energy:.0f} kWh and {currency}{cost.money:,.2f} a year."
         if cost.old_energy:
             text += (
-                f" The old lights: {cost.old_energy:.0f} kWh and {currency}{cost.old_money:,.2f} for the same hours."
+                f" The old lights: {cost.old_energy:.0f} kWh and {currency}{cost.old_money:,.2f} for the same hours:"
+                f" {currency}{abs(cost.saved):,.2f} {'less' if cost.saved >= 0.0 else 'more'} a year now."
             )
         self.cost.setText(text)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings
@@ -46,6 +47,13 @@ class WiringHook:
     def _show(self, shown: bool) -> None:
         self.sheet.setVisible(shown)
         self.drag.enabled = shown
+
+    def point_at(self, ids: Iterable[str]) -> None:
+        """Ring the things of the wiring among these ids; cable is shown while there are some."""
+        fixtures = {fixture.id for fixture in self._window.document.plan.fixtures}
+        places = frozenset(ids) - fixtures
+        self.sheet.point_at(places)
+        self._show(self.is_cable_shown or bool(places))
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""

@@ -22,6 +22,7 @@ __all__ = ["RouteSheet"]
 _APART = 3.0
 _LANES = 5
 _HALF = 6.0
+_RING = 16.0
 
 
 class RouteSheet(QWidget):
@@ -31,6 +32,7 @@ class RouteSheet(QWidget):
         super().__init__(canvas)
         self._canvas, self._document, self.theme = canvas, document, theme
         self.marked: frozenset[str] = frozenset()
+        self.pointed: frozenset[str] = frozenset()
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.resize(canvas.size())
@@ -41,6 +43,11 @@ class RouteSheet(QWidget):
     def mark(self, runs: frozenset[str]) -> None:
         """Let some runs stand out."""
         self.marked = runs
+        self.update()
+
+    def point_at(self, places: frozenset[str]) -> None:
+        """Ring switch boxes, leads and, for a circuit, the panel."""
+        self.pointed = places
         self.update()
 
     @guarded
@@ -65,12 +72,22 @@ class RouteSheet(QWidget):
             self._run(painter, run, lane)
         panel = done.wiring.panel
         if panel is not None:
-            self._symbol(painter, self._at(panel_place(plan, panel).point), "Panel", "panel" in done.assumed, True)
+            at = self._at(panel_place(plan, panel).point)
+            self._symbol(painter, at, "Panel", "panel" in done.assumed, True)
+            self._ring(painter, at, {"panel", *(circuit.id for circuit in done.circuits)})
         for box in done.wiring.switch_boxes:
             at = self._at(switch_place(plan, box).point)
             self._symbol(painter, at, f"S {' '.join(box.groups)}", box.id in done.assumed, False)
+            self._ring(painter, at, {box.id})
         for lead in done.wiring.leads:
             self._symbol(painter, self._at((lead.x, lead.y)), f"lead {lead.group}", False, False)
+            self._ring(painter, self._at((lead.x, lead.y)), {lead.id})
+
+    def _ring(self, painter: QPainter, at: QPointF, ids: set[str]) -> None:
+        if self.pointed & ids:
+            painter.setPen(QPen(self.theme.accent, 2.5))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawEllipse(at, _RING, _RING)
 
     def _at(self, point: tuple[float, float]) -> QPointF:
         return self._canvas.view.to_screen(*point)

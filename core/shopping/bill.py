@@ -112,6 +112,8 @@ def _lines(plan: Plan, need: Need, prices: PriceList, left: dict[str, float]) ->
         # Every line keeps at least one unit: an extra coil may be there only because lengths are not spliced.
         share = rest if is_last else min(count * offer.pack, rest - after)
         rest -= share
+        # Taken in order, the packs before this one hold everything: it is there for a length that fits in no rest.
+        is_extra = bool(need.lengths) and sum(o.pack * c for o, c in bought) - offer.pack >= wanted
         yield Line(
             item=offer.item,
             for_=need.for_,
@@ -120,7 +122,7 @@ def _lines(plan: Plan, need: Need, prices: PriceList, left: dict[str, float]) ->
             pack=offer.pack,
             price_each=None if _is_unknown(offer) else to_cents(offer.price),
             have=have if is_last else 0,
-            note=need.note,
+            note="; ".join(part for part in (need.note, _EXTRA if is_extra and is_last else "") if part),
             places=need.places,
             key=need.key,
             part=need.part,
@@ -131,6 +133,7 @@ def _lines(plan: Plan, need: Need, prices: PriceList, left: dict[str, float]) ->
         )
 
 
+_EXTRA = "one coil more than the feet ask for, as no length is spliced"
 _UNKNOWN = Decimal(-1)
 
 

@@ -17,6 +17,7 @@ from core.wiring.assumed import wired_groups
 from core.wiring.boxes import BoxFill
 from core.wiring.dimming import Control
 from core.wiring.routes import Run
+from core.wiring.standard_boxes import StandardBox, halves
 from core.wiring.wired import Wired
 
 __all__ = ["MOST_IN_CONNECTOR", "connectors_for", "staples_for", "wiring_needs"]
@@ -81,22 +82,27 @@ def _cable(plan: Plan, done: Wired, runs: Sequence[Run]) -> Iterator[Need]:
 
 
 def _boxes(plan: Plan, done: Wired) -> Iterator[Need]:
-    kinds: dict[str, list[BoxFill]] = {}
+    kinds: dict[StandardBox, list[BoxFill]] = {}
     for box in done.boxes:
-        if box.kind != "fixture" and box.stage == "to do" and box.pleasant is not None:
-            kinds.setdefault(box.pleasant.id, []).append(box)
-    for key, alike in kinds.items():
-        sample = alike[0].pleasant
+        if box.kind != "fixture" and box.stage == "to do":
+            for bought in _bought(box):
+                kinds.setdefault(bought, []).append(box)
+    for bought, alike in kinds.items():
+        places = {box.place.id: box for box in alike}
+        divided = sum(box.pleasant is None for box in places.values())
         fullest = max(box.needed for box in alike)
+        how = f"{len(places)} places; the fullest needs {fullest:g} cu in, this is the next size above the smallest"
+        if divided:
+            how = f"{len(places)} places, {divided} of them divided into two boxes, as none holds {fullest:g} cu in"
         yield Need(
-            key,
-            sample.name if sample else key,
+            bought.id,
+            bought.name,
             "boxes",
-            group_names(plan, [letter for box in alike for letter in box.groups]),
+            group_names(plan, [letter for box in places.values() for letter in box.groups]),
             len(alike),
             why="Every splice and every switch is in a box (NFPA 70, 300.15).",
-            how=f"{len(alike)} places; the fullest needs {fullest:g} cu in, this is the next size above the smallest",
-            places=tuple(box.place.id for box in alike),
+            how=how,
+            places=tuple(places),
         )
     spliced = [box for box in done.boxes if box.place.kind == "lead"]
     if spliced:
@@ -112,13 +118,25 @@ def _boxes(plan: Plan, done: Wired) -> Iterator[Need]:
         )
 
 
+def _bought(box: BoxFill) -> tuple[StandardBox, ...]:
+    """Return the boxes that are bought for a place: two where no single one holds all of it."""
+    if box.pleasant is not None:
+        return (box.pleasant,)
+    half = halves("switch" if box.kind == "switch" else "ceiling", box.gangs, box.closed)
+    return half, half
+
+
 def _small_parts(plan: Plan, done: Wired, runs: Sequence[Run]) -> Iterator[Need]:
     touched = {run.id for run in runs}
     boxes = [box for box in done.boxes if box.stage == "to do" or touched & set(box.runs)]
-    splices = [splice for box in boxes for splice in box.splices]
-    count = sum(connectors_for(splice.ends) for splice in splices)
+    new = [box for box in boxes if box.stage == "to do"]
+    splices = [splice for box in new for splice in box.splices]
+    added = sum(_wires(run) for box in boxes if box.stage != "to do" for run in runs if run.id in box.runs)
+    count = sum(connectors_for(splice.ends) for splice in splices) + added
     if count:
-        how = f"{len(splices)} splices in {len(boxes)} boxes, up to {MOST_IN_CONNECTOR} wires in one"
+        how = f"{len(splices)} splices in {len(new)} boxes, up to {MOST_IN_CONNECTOR} wires in one"
+        if added:
+            how += f", and one for each of {added} wires of new cable in boxes that are there"
         ids = tuple(box.place.id for box in boxes)
         why = "They join the wires in the boxes."
         yield Need("connector", "Splicing connector", "boxes", "all boxes", count, why=why, how=how, places=ids)
@@ -142,6 +160,11 @@ def _small_parts(plan: Plan, done: Wired, runs: Sequence[Run]) -> Iterator[Need]
         yield Need("staple", "Cable staple", "cable", "all cable", count, why=why, how=how)
 
 
+def _wires(run: Run) -> int:
+    """Return the wires of a cable, its ground and a 0-10 V pair beside it among them."""
+    return run.wires + 1 + (2 if run.has_control else 0)
+
+
 def _ends_of_mixed_chains(done: Wired, own: Sequence[BoxFill], runs: Sequence[Run]) -> int:
     """Return the clamps that are missing to two for each fixture of a chain that ends at a fixture without a box.
 
@@ -155,7 +178,7 @@ def _ends_of_mixed_chains(done: Wired, own: Sequence[BoxFill], runs: Sequence[Ru
 
 def _devices(plan: Plan, done: Wired) -> Iterator[Need]:
     wanted: dict[tuple[str, str], list[tuple[str, str]]] = {}
-    wired = set(wired_groups(plan))
+    wired = set(wired_groups(plan)) - {lead.group for lead in done.wiring.leads}  # a lead is switched already
     for control in done.controls:
         if control.group in wired:
             for key, note, box in _devices_of(done, control):
@@ -195,17 +218,19 @@ def _plates(plan: Plan, done: Wired) -> Iterator[Need]:
     kinds: dict[int, list[BoxFill]] = {}
     for box in done.boxes:
         if box.kind == "switch" and box.stage == "to do":
-            kinds.setdefault(box.gangs, []).append(box)
+            for bought in _bought(box):
+                kinds.setdefault(bought.gangs, []).append(box)
     for gangs, alike in sorted(kinds.items()):
+        places = {box.place.id: box for box in alike}
         yield Need(
             f"plate {gangs}",
             f"Wall plate, {_GANGS.get(gangs, gangs)} gang",
             "switches",
-            group_names(plan, [letter for box in alike for letter in box.groups]),
+            group_names(plan, [letter for box in places.values() for letter in box.groups]),
             len(alike),
             why="Covers the switches.",
             how="one for each switch box",
-            places=tuple(box.place.id for box in alike),
+            places=tuple(places),
         )
 
 

@@ -26,12 +26,11 @@ Cluster = tuple[Place, ...]
 class Branch:
     """Cable from one feeding place on: ``steps`` from place to place, in the order in which power reaches them.
 
-    ``orders`` tells how each part was found; ``to_lay`` is the length between what is not joined yet [m].
+    ``orders`` tells how each part was found.
     """
 
     steps: tuple[Step, ...]
     orders: tuple[Order, ...]
-    to_lay: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +58,11 @@ def joined(root: Place, places: Sequence[Place], joiner: Joiner) -> Branch:
         clusters = [(root,), *([old] if old else []), *singles]
     order = _order(clusters, joiner)
     orders = [order] if len(clusters) > 1 else []
-    steps, to_lay = list(_within(root, clusters[0], joiner, orders)), 0.0
+    steps = list(_within(root, clusters[0], joiner, orders))
     for visit in order.visits:
         start, entry = _nearest(clusters[order.parents[visit - 1]], clusters[visit], joiner)
-        to_lay += _cost(joiner, start, entry)
         steps += [(start, entry), *_within(entry, clusters[visit], joiner, orders)]
-    return Branch(tuple(steps), tuple(orders), to_lay)
+    return Branch(tuple(steps), tuple(orders))
 
 
 def _within(entry: Place, cluster: Cluster, joiner: Joiner, orders: list[Order]) -> Iterator[Step]:

@@ -29,7 +29,7 @@ from core.wiring.places import (
     panel_place,
     switch_place,
 )
-from core.wiring.switch_orders import chosen_orders, shortest_orders
+from core.wiring.switch_orders import Effort, chosen_orders, shortest_orders, together
 from core.wiring.ways import Ways, ways_of
 
 __all__ = ["Method", "Role", "Routing", "Run", "routing"]
@@ -141,7 +141,11 @@ class _Layer:
                 self.branches[letter, last.id] = joined(last, fixtures[letter], self.joiner)
             return self.branches[letter, last.id]
 
-        orders = chosen_orders(choices, self._feed_length, lambda letter, last: behind(letter, last).to_lay)
+        orders = chosen_orders(
+            choices,
+            self._feed_effort,
+            lambda letter, last: together(self._effort(a, b) for a, b in behind(letter, last).steps),
+        )
         fed = [places[0] for places in orders.values() if places[0].kind == "switch box"]
         self._feeds(circuit, list(dict.fromkeys(fed)))
         for letter in letters:
@@ -172,26 +176,43 @@ class _Layer:
         """Return the orders that a group's switches can have; a lead takes their place."""
         if letter in self.leads:
             return ((lead_place(self.plan, self.leads[letter]),),)
-        return shortest_orders(self._switches(letter), self._distance)
+        orders = shortest_orders(self._switches(letter), self._effort)
+        if letter in self.dimmed:  # the pair goes with the lights only: the choice must not trade it against a feed
+            return (min(orders, key=lambda places: self._effort(self.panel, places[0])),)
+        return orders
+
+    def _effort(self, a: Place, b: Place) -> Effort:
+        length = self._distance(a, b)
+        return Effort(length + self._slack(a) + self._slack(b) if self._stage(a, b) == "to do" else 0.0, length)
+
+    def _slack(self, place: Place) -> float:
+        code = self.wiring.code
+        return code.slack_at_panel if place.kind == "panel" else code.slack_at_box
 
     def _feed_order(self, boxes: Sequence[Place]) -> Order:
+        """Return the chain from the panel through boxes for which the least has to be laid."""
         nodes = (self.panel, *boxes)
-        return best_chain(tuple(tuple(round(self._distance(a, b), 9) for b in nodes) for a in nodes))
+        table = [[0.0 if a is b else self._effort(a, b).to_lay for b in nodes] for a in nodes]
+        if not any(any(row) for row in table):
+            table = [[self._distance(a, b) for b in nodes] for a in nodes]
+        return best_chain(tuple(tuple(round(cost, 9) for cost in row) for row in table))
 
-    def _feed_length(self, entries: Sequence[Place]) -> float:
-        """Return the cable from the panel to where power enters, with the slack that each box takes [m]."""
-        boxes = [place for place in entries if place.kind == "switch box"]
-        return self._feed_order(boxes).length + 2.0 * self.wiring.code.slack_at_box * len(boxes) if boxes else 0.0
+    def _feed_steps(self, boxes: Sequence[Place]) -> tuple[list[tuple[Place, Place]], Order]:
+        order = self._feed_order(boxes)
+        visited = [self.panel, *(boxes[visit - 1] for visit in order.visits)]
+        return list(pairwise(visited)), order
+
+    def _feed_effort(self, entries: Sequence[Place]) -> Effort:
+        """Return the effort of the feed to where power enters."""
+        steps, _ = self._feed_steps([place for place in entries if place.kind == "switch box"])
+        return together(self._effort(a, b) for a, b in steps)
 
     def _feeds(self, circuit: Circuit, boxes: Sequence[Place]) -> None:
         if not boxes:
             return
-        order = self._feed_order(boxes)
-        at = self.panel
-        for visit in order.visits:
-            place = boxes[visit - 1]
-            self._run(circuit, "", "home run" if at is self.panel else "feed", at, place, 2)
-            at = place
+        steps, order = self._feed_steps(boxes)
+        for start, end in steps:
+            self._run(circuit, "", "home run" if start is self.panel else "feed", start, end, 2)
         self._tell(f"{circuit.name}: panel to switches", order, len(boxes), chain=True)
 
     def _travellers(self, circuit: Circuit, letter: str, places: Sequence[Place]) -> None:
@@ -215,9 +236,8 @@ class _Layer:
         self.methods.append(Method(part, f"{count} boxes: {text}", order.length, order.bound))
 
     def _run(self, circuit: Circuit, letter: str, role: Role, start: Place, end: Place, wires: int) -> None:
-        code = self.wiring.code
         length = self._distance(start, end)
-        slack = sum(code.slack_at_panel if place.kind == "panel" else code.slack_at_box for place in (start, end))
+        slack = self._slack(start) + self._slack(end)
         stage = self._stage(start, end)
         to_buy, note = (length + slack, "") if stage == "to do" else (0.0, f"{stage}, nothing to buy")
         if stage == "to do" and start.kind == "fixture" and self._is_old(start):
@@ -225,7 +245,7 @@ class _Layer:
         lead = self.leads.get(letter) if start.kind == "lead" else None
         conductor: int = circuit.conductor
         if lead is not None and stage == "to do":
-            stage, to_buy, note = _from_the_lead(lead, length, code.slack_at_box, to_buy)
+            stage, to_buy, note = _from_the_lead(lead, length, self._slack(end), to_buy)
         self.runs.append(
             Run(
                 start=start,

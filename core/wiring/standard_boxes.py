@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-__all__ = ["BOXES", "BoxKind", "StandardBox", "fitting"]
+__all__ = ["BOXES", "BoxKind", "StandardBox", "fitting", "halves"]
 
 BoxKind = Literal["switch", "ceiling"]
 
@@ -71,3 +71,9 @@ def fitting(kind: BoxKind, gangs: int, volume: float, closed: bool) -> tuple[Sta
     sizes = [b for b in BOXES if (b.kind, b.gangs, b.for_closed) == (kind, gangs, closed)]
     holding = sorted((b for b in sizes if b.volume >= volume - 1e-9), key=lambda b: b.volume)
     return (holding[0], holding[min(1, len(holding) - 1)]) if holding else (None, None)
+
+
+def halves(kind: BoxKind, gangs: int, closed: bool) -> StandardBox:
+    """Return the box of which two are taken where none holds all of it: the largest one for half of the switches."""
+    half = -(-gangs // 2)
+    return max((b for b in BOXES if (b.kind, b.gangs, b.for_closed) == (kind, half, closed)), key=lambda b: b.volume)

@@ -5,14 +5,16 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from app.dialogs.shopping import ShoppingDialog
 from app.document import Document
 from app.shopping.price_import import PriceImportDialog
+from app.window import MainWindow
 from core.demo import demo_plan
+from core.light.engine import LightEngine
 from core.shopping import bill_of_materials, read_prices
 from tests.app.wiring.test_wiring_window import type_into_cell
 
@@ -125,3 +127,29 @@ def test_only_ticked_prices_are_taken(qtbot):
     offer.offers.item(0).setCheckState(Qt.CheckState.Unchecked)
     assert [price.key for price in offer.chosen()] == ["clamp"]
     assert offer.take.text() == "Take over 1"
+
+
+def test_a_line_rings_its_switch_boxes_on_the_plan(qtbot):
+    QSettings().clear()
+    window = MainWindow(demo_plan("bicycle_garage"), engine=LightEngine(step=1.0))
+    qtbot.addWidget(window, before_close_func=lambda w: w.document.mark_saved(w.document.settled_plan))
+    window.show()
+    qtbot.waitExposed(window)
+    try:
+        window.show_shopping_list()
+        dialog = window.findChild(ShoppingDialog)
+        row = next(n for n, line in enumerate(dialog.bill.lines) if line.key == "switch three-way")
+        assert not window.wiring.sheet.isVisible()
+        dialog.table.selectRow(row)
+        assert window.wiring.sheet.pointed == {"switch-box-1", "switch-box-2"}
+        assert window.wiring.sheet.isVisible()
+        assert "One for each group in each box" in dialog.list.why.text()
+        dialog.table.selectRow(0)
+        assert window.document.selection == frozenset(dialog.bill.lines[0].places)
+        assert not window.wiring.sheet.isVisible()
+        dialog.table.selectRow(row)
+        dialog.close()
+        assert not window.wiring.sheet.isVisible()
+    finally:
+        window.checks.shutdown()
+        window.solver.shutdown()

@@ -48,8 +48,12 @@ def quantities(plan):
 
 
 @st.composite
-def growing(draw, scheme, most):
-    """Return a shop, and the same shop with one more fixture on a switch that has some."""
+def growing(draw, scheme, most, with_old=False):
+    """Return a shop, and the same shop with one more fixture on a switch that has some.
+
+    Nothing is there yet and groups may be switched from up to four places; or some fixtures, and perhaps the switches,
+    were there before (``with_old``) and each group has one switch.
+    """
     mix, letters = draw(st.sampled_from(MIXES)), draw(st.sampled_from(["A", "AB", "ABC"]))
     count = draw(st.integers(1, most))
     hung = [
@@ -59,11 +63,11 @@ def growing(draw, scheme, most):
     used = sorted({f.group for f in hung[1:]})
     boxes = [
         box(f"s{n}", *draw(ON_A_WALL), "".join(groups))
-        for n in range(draw(st.integers(0, 3)))
+        for n in range(0 if with_old else draw(st.integers(0, 3)))
         if (groups := draw(st.sets(st.sampled_from(used))))
     ]
     boxes.append(box("last", 9, 0, "".join(used)))
-    stages = [Staged("fixture", f.id, "existing") for f in hung[1:] if draw(st.integers(0, 4)) == 0]
+    stages = [Staged("fixture", f.id, "existing") for f in hung[1:] if with_old and draw(st.booleans())]
     stages += [Staged("switch box", b.id, "existing") for b in boxes if stages and draw(st.booleans())]
     circuits = draw(st.sampled_from([(), (Circuit("c", "Lights", groups=tuple(used)),)]))
     plan = rewired(
@@ -97,11 +101,19 @@ def test_nor_does_one_of_many_fixtures(plans):
     assert fewer(before, after) == {}
 
 
+@given(growing("daisy chain", 7, with_old=True))
+@settings(max_examples=80, deadline=None)
+def test_where_something_was_there_only_connectors_and_clamps_may_get_fewer(plans):
+    """Those for a cable that is led into a thing that was there, where new cable now begins elsewhere."""
+    before, after = (quantities(plan) for plan in plans)
+    assert set(fewer(before, after)) <= {"connector", "clamp"}
+
+
 @given(growing("junction boxes", 9))
 @settings(max_examples=80, deadline=None)
-def test_with_junctions_only_cable_may_get_shorter(plans):
+def test_with_junctions_only_cable_and_what_holds_it_may_get_less(plans):
     before, after = (quantities(plan) for plan in plans)
-    assert {key for key in fewer(before, after) if not key.startswith(("cable", "staple"))} == set()
+    assert {key for key in fewer(before, after) if not key.startswith(("cable", "staple", "clamp"))} == set()
 
 
 def test_a_fixture_in_the_middle_is_a_junction_that_saves_cable():

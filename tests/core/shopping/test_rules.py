@@ -19,6 +19,7 @@ from core.shopping import Need, PriceList, bill_of_materials, bill_page, bill_te
 from core.shopping import Price as ListPrice
 from core.shopping.bill import _lines
 from core.shopping.wiring_needed import connectors_for, staples_for
+from core.wiring.decisions import with_lead
 from tests.core.plan.strategies import plans
 from tests.core.wiring.shops import fixture, model, shop
 
@@ -149,3 +150,20 @@ def test_an_extra_coil_that_the_lengths_ask_for_is_bought():
     mixed = PriceList((*prices.prices, ListPrice("cable 14/2", "Cable", Decimal(150), "ft", 250)))
     (line,) = _lines(plan, need, mixed, {})
     assert (line.pack, line.packs) == (250, 1)
+
+
+def test_what_no_box_holds_is_bought_as_two():
+    # Five switches: no box has five gangs, so two boxes of three with their plates.
+    plan = shop([fixture(n, 2 + n, 8, letter) for n, letter in enumerate("ABCDE")])
+    lines = {line.key: line for line in bill_of_materials(plan).lines}
+    assert lines["box 3 gang nail-on 67"].quantity == 2
+    assert lines["plate 3"].quantity == 2
+    assert "divided into two boxes" in lines["box 3 gang nail-on 67"].how
+    assert lines["switch"].quantity == 5
+
+
+def test_a_group_on_a_lead_buys_no_switch():
+    plan = shop([fixture(1, 4, 8)])
+    led = with_lead(plan, "A", 1.0, 1.0, 5.0)
+    keys = {line.key for line in bill_of_materials(led).lines}
+    assert {"switch", "breaker 15 A", "plate 1"} & keys == set()

@@ -12,7 +12,7 @@ from core.plan.wiring import Lead, Staged
 from core.units import FOOT
 from core.wiring import settings_cards, wired
 from core.wiring.places import Place
-from core.wiring.switch_orders import chosen_orders, shortest_orders
+from core.wiring.switch_orders import Effort, chosen_orders, shortest_orders
 from tests.core.wiring.shops import box, feet, fixture, rewired, shop
 
 ROW = [fixture(1, 4, 8), fixture(2, 10, 8), fixture(3, 16, 8)]
@@ -83,6 +83,9 @@ def test_switch_orders_are_the_best_of_all_with_the_shortest_travellers(groups, 
     def travellers(order):
         return sum(distance(a, b) for a, b in pairwise(order))
 
+    def effort(a, b):
+        return Effort(distance(a, b), distance(a, b))
+
     def feeds(entries):
         return sum(distance(start, entry) for entry in entries)
 
@@ -95,8 +98,8 @@ def test_switch_orders_are_the_best_of_all_with_the_shortest_travellers(groups, 
         least = min(travellers(order) for order in orders)
         every.append([order for order in orders if travellers(order) <= least + 1e-9])
     best = min(whole(choice) for choice in product(*every))
-    orders = {letter: shortest_orders(own, distance) for letter, own in boxes.items()}
-    found = chosen_orders(orders, feeds, lambda _, last: distance(last, end))
+    orders = {letter: shortest_orders(own, effort) for letter, own in boxes.items()}
+    found = chosen_orders(orders, lambda entries: Effort(feeds(entries), 0.0), lambda _, last: effort(last, end))
     assert whole(list(found.values())) == pytest.approx(best)
     assert [travellers(order) for order in found.values()] == [travellers(orders[0]) for orders in every]
 
