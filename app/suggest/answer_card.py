@@ -31,6 +31,7 @@ class AnswerCard(QFrame):
 
     use_wanted = Signal(object)
     compare_wanted = Signal(object)
+    aside_wanted = Signal(object)
 
     def __init__(self, plan: Plan, answer: Answer, theme: Theme, units: UnitSystem) -> None:
         super().__init__()
@@ -49,8 +50,13 @@ class AnswerCard(QFrame):
         self.compare.setProperty("role", "quiet")
         self.compare.setToolTip("Put it beside the plan as it is")
         self.compare.clicked.connect(lambda: self.compare_wanted.emit(self.answer))
+        self.aside = QPushButton("As a new layout")
+        self.aside.setProperty("role", "quiet")
+        self.aside.setToolTip("Keep what hangs now as a layout of its own in this file, and go on with this one")
+        self.aside.clicked.connect(lambda: self.aside_wanted.emit(self.answer))
         buttons = QHBoxLayout()
         buttons.addWidget(self.use)
+        buttons.addWidget(self.aside)
         buttons.addWidget(self.compare)
         buttons.addStretch(1)
         column = QVBoxLayout()
@@ -67,6 +73,7 @@ class AnswerCard(QFrame):
         is_ready = answer.recomputed is not None
         self.use.setEnabled(is_ready)
         self.compare.setEnabled(is_ready)
+        self.aside.setEnabled(is_ready)
 
 
 def figures_text(answer: Answer, units: UnitSystem) -> str:

@@ -93,18 +93,19 @@ def _request(asked: argparse.Namespace, plan: Plan) -> Request:
 
 
 def _text(plan: Plan, result: Result) -> str:
+    units = UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
     lines = [_line(plan, number + 1, answer) for number, answer in enumerate(result.answers)]
     if not lines:
         lines.append("No layout was found.")
     if result.bound is not None and result.answers:
         name = result.answers[0].model.name
-        step = show_length(result.grid_step, UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US)
+        step = show_length(result.grid_step, units)
         lines.append(f"No layout of {name} on a grid of {step} does it with fewer than {result.bound}.")
     for part in result.in_the_way:
         unit = 1.0 if part.what == "evenness" else LUX_PER_FC
         most = "at the most" if part.is_proven else "were found"
         figures = f"{part.reached / unit:.4g} of {part.wanted / unit:.4g}"
-        lines.append(f"In the way: {part.what} at {part.where}: {figures} {most}.")
+        lines.append(f"In the way: {part.what} at {part.where_in_words(units)}: {figures} {most}.")
     if result.limit_hit:
         lines.append("Stopped by the clock: another run may find another answer.")
     return "\n".join(lines)

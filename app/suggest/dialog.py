@@ -25,12 +25,15 @@ from app.suggest.runner import Runner
 from app.theme import Theme
 from core.light.engine import LightEngine
 from core.plan import Model, Plan
+from core.plan.alternatives import AlternativeError, free_name, with_copy_aside
 from core.suggest.answer import Answer, Hindrance, Result, with_answer
 from core.suggest.answers import suggest
 from core.suggest.improve import Nudge, nudged
 from core.units import FOOT, UnitSystem, show_illuminance, show_length, show_ratio
 
 __all__ = ["PlaceDialog"]
+
+_HINDRANCES = 3
 
 
 class PlaceDialog(QDialog):
@@ -211,7 +214,9 @@ class PlaceDialog(QDialog):
         if result.limit_hit:
             lines.append("The clock ended the search; a slower or faster machine may find another answer.")
         self.bound.setText(" ".join(lines))
-        self._complain("\n".join(self._hindrance(part) for part in result.in_the_way[:4]))
+        said = [self._hindrance(part) for part in result.in_the_way[:_HINDRANCES]]
+        more = len(result.in_the_way) - len(said)
+        self._complain("\n".join([*said, *([f"And at {more} more spots like these."] if more else [])]))
 
     def _finished(self, result: Result | Nudge) -> None:
         if isinstance(result, Nudge):
@@ -231,7 +236,7 @@ class PlaceDialog(QDialog):
         else:
             wanted, reached = (show_illuminance(value, self._units) for value in (part.wanted, part.reached))
         most = "at the most" if part.is_proven else "was found"
-        return f"In the way: {part.what} at {part.where}: {reached} {most}, {wanted} was asked."
+        return f"In the way: {part.what} at {part.where_in_words(self._units)}: {reached} {most}, {wanted} was asked."
 
     def _put_cards(self, answers: Sequence[Answer]) -> None:
         for card in self.cards:
@@ -243,6 +248,7 @@ class PlaceDialog(QDialog):
         for number, answer in enumerate(answers):
             card = AnswerCard(plan, answer, self._theme, self._units)
             card.use_wanted.connect(self.use)
+            card.aside_wanted.connect(self.use_aside)
             card.compare_wanted.connect(self._compare)
             self.list.insertWidget(number, card)
             card.show()
@@ -254,8 +260,20 @@ class PlaceDialog(QDialog):
 
     def use(self, answer: Answer) -> None:
         """Put an answer in place of what hangs on the ceiling, as one step of undo."""
-        plan = with_answer(self._document.settled_plan, answer)
-        before = {fixture.id for fixture in self._document.settled_plan.fixtures}
+        self._put(answer, self._document.settled_plan)
+
+    def use_aside(self, answer: Answer) -> None:
+        """Keep what hangs now as a layout of its own and go on with an answer, as one step of undo."""
+        plan = self._document.settled_plan
+        name = free_name(plan, f"{answer.count} of {answer.model.name}")
+        try:
+            self._put(answer, with_copy_aside(plan, name))
+        except AlternativeError as problem:
+            self._complain(str(problem))
+
+    def _put(self, answer: Answer, onto: Plan) -> None:
+        plan = with_answer(onto, answer)
+        before = {fixture.id for fixture in onto.fixtures}
         new = [fixture.id for fixture in plan.fixtures if fixture.id not in before]
         self._document.apply(f"Place {answer.count} of {answer.model.name}", plan, select=new)
 

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from app.suggest.compare_dialog import CompareDialog
 from app.suggest.dialog import PlaceDialog
+from app.suggest.layouts_dialog import LayoutsDialog
 from core.catalogue import catalogue
 from core.plan import Model, Plan
 from core.plan.file import PlanFileError, load_plan
@@ -27,6 +28,7 @@ class SuggestHook:
     def __init__(self, window: MainWindow, engine: LightEngine) -> None:
         self._window, self._engine = window, engine
         self.dialog: PlaceDialog | None = None
+        self.layouts_dialog: LayoutsDialog | None = None
         self.comparisons: list[CompareDialog] = []
 
     def show_dialog(self) -> None:
@@ -41,6 +43,15 @@ class SuggestHook:
         self.dialog.form.set_plan(window.document.settled_plan, self._models())
         self.dialog.show()
         self.dialog.raise_()
+
+    def show_layouts(self) -> None:
+        """Open the list of the layouts in this file."""
+        if self.layouts_dialog is None:
+            self.layouts_dialog = LayoutsDialog(self._window.document, self._window)
+            self.layouts_dialog.compare_wanted.connect(self.compare)
+        self.layouts_dialog.refresh()
+        self.layouts_dialog.show()
+        self.layouts_dialog.raise_()
 
     def compare(self, first: tuple[str, Plan], second: tuple[str, Plan]) -> None:
         """Put two plans side by side."""

@@ -16,14 +16,20 @@ from core.plan.switching import with_missing_groups
 from core.plan.things import all_ids, fresh
 
 __all__ = [
+    "MOST",
     "AlternativeError",
     "alternative_names",
+    "free_name",
     "plan_of_alternative",
     "renamed_layout",
     "with_alternative_shown",
     "with_copy_aside",
     "without_alternative",
 ]
+
+
+MOST = 30
+"""Layouts that can be put aside in one file (`core.plan.plan.Plan.alternatives`)."""
 
 
 class AlternativeError(ValueError):
@@ -35,15 +41,25 @@ def alternative_names(plan: Plan) -> tuple[str, ...]:
     return tuple(kept.name for kept in plan.alternatives)
 
 
+def free_name(plan: Plan, wish: str = "Layout") -> str:
+    """Return a name that no layout has: the wish itself, or with a number behind it ('Layout 2')."""
+    taken = {plan.layout, *alternative_names(plan)}
+    numbers = range(len(taken) + 1, 2 * len(taken) + 2)
+    candidates = (*([wish] if wish != "Layout" else []), *(f"{wish} {number}" for number in numbers))
+    return next(name for name in candidates if name not in taken)
+
+
 def with_copy_aside(plan: Plan, name: str) -> Plan:
     """Put the layout that is shown aside, and go on with a copy of it called ``name``.
 
     Raises
     ------
     AlternativeError
-        If the name is empty or taken.
+        If the name is empty or taken, or if the file holds as many layouts as it may.
     """
     _check_name(plan, name)
+    if len(plan.alternatives) >= MOST:
+        raise AlternativeError(f"A file holds {MOST + 1} layouts at the most; remove one first.")
     return replace(plan, layout=name.strip(), alternatives=(*plan.alternatives, _present(plan)))
 
 

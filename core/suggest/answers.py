@@ -16,6 +16,7 @@ from core.light.engine import LightEngine
 from core.light.roomlight import Cancelled, Watch
 from core.plan import Model, Plan
 from core.suggest.answer import Answer, Hindrance, Result, sorted_answers
+from core.suggest.candidates import places_of
 from core.suggest.hindrances import as_found, without_impossible
 from core.suggest.request import Request
 from core.suggest.responses import Responses
@@ -27,7 +28,7 @@ __all__ = ["suggest"]
 
 _MODELS = 3
 """Most models of one request that are looked at."""
-_TRIES = 4
+_TRIES = 3
 """Times that a layout is looked for again with a larger margin."""
 _LINE_TRIES = 2
 _WORTH = 36
@@ -179,7 +180,8 @@ class _Task:
         """Look for the bound, then for rows and free places that come closer to it."""
         search = best.search
         self._tell(0.5, "how few can do")
-        outcome = search.bound(search.trust.slack, best.count or search.most)
+        self._sharpen(search)
+        outcome = search.bound(best.count or search.most)
         self._stop_if_asked()
         self.limit_hit |= outcome.limit_hit
         # If nothing on the grid does with so few, a layout off the grid has done it all the same.
@@ -194,6 +196,15 @@ class _Task:
         if not self.shelf.answers:
             self._nearest(search)
         self._set_gap(best.count)
+
+    def _sharpen(self, search: Search) -> None:
+        """Go on with finer columns, and learn from the layouts that are solved already."""
+        watch = Watch(None, self._cancelled)
+        search.responses.sharpen(self.engine.ready_room(replace(search.ceiling.plan, fixtures=()), watch))
+        search.trust.restart()
+        for answer in self.shelf.answers:
+            if answer.model.id == search.model.id and answer.lighting is not None:
+                search.learn(places_of(answer.fixtures), answer.lighting)
 
     def _is_open(self, best: _Best) -> bool:
         """Tell whether fewer might do."""

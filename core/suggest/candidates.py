@@ -8,7 +8,7 @@ a proposed layout brings none. Places are at right angles to the room's longest 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,7 +23,7 @@ from core.plan import Fixture, Model, Plan
 from core.suggest.hanging import candidate_fixture, is_alike_turned
 from core.suggest.request import Request
 
-__all__ = ["Ceiling", "Places", "axis_places", "cliques_of"]
+__all__ = ["Ceiling", "Places", "axis_places", "cliques_of", "places_of"]
 
 CLEAR = 0.01
 """Least gap between a body and a wall, or between two bodies [m]."""
@@ -119,6 +119,12 @@ class Ceiling:
     def fixtures(self, places: Places) -> list[Fixture]:
         """Return a fixture for every place."""
         return [self.fixture(x, y, turn) for (x, y), turn in zip(places.centres, places.turns, strict=True)]
+
+
+def places_of(fixtures: Sequence[Fixture]) -> Places:
+    """Return the places of fixtures at right angles to the room."""
+    centres = np.array([(fixture.x, fixture.y) for fixture in fixtures]).reshape(-1, 2)
+    return Places(centres, np.array([fixture.rotation_deg for fixture in fixtures]))
 
 
 def axis_places(low: float, high: float, step: float) -> FloatArray:

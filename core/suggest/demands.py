@@ -7,7 +7,7 @@ the left side to the right one; a layout meets the request where it is 1 or more
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -68,7 +68,7 @@ class Demands:
 
     def score(self, light: FloatArray) -> FloatArray:
         """Return the smallest ratio, () or (k,)."""
-        least: FloatArray = self.ratios(light).min(axis=0)
+        least: FloatArray = self.ratios(light).min(axis=0, initial=np.inf)
         return least
 
     def linear(self, columns: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -76,6 +76,10 @@ class Demands:
         left = (self.over - self.under) @ columns
         scale = np.where(self.least > 0.0, self.least, np.maximum(np.abs(left).max(axis=1, initial=0.0), 1e-9))
         return left / scale[:, None], self.least / scale
+
+    def lowered(self, slack: FloatArray) -> Demands:
+        """Return the demands with less asked, by a share (rows,) of each."""
+        return replace(self, under=self.under * (1.0 - 2.0 * slack[:, None]), least=self.least * (1.0 - slack))
 
     def without_idle(self, columns: FloatArray) -> Demands:
         """Return the demands without those that another one implies for any choice of the columns (n, k)."""
@@ -91,7 +95,7 @@ class Demands:
 
     def only(self, kept: FloatArray) -> Demands:
         """Return some of the rows, by a mask or indices."""
-        index = np.arange(len(self))[kept]
+        index = np.arange(len(self))[np.asarray(kept, dtype=None if len(self) else bool)]
         return Demands(tuple(self.rows[k] for k in index), self.over[index], self.under[index], self.least[index])
 
 
@@ -119,7 +123,7 @@ def demands_of(plan: Plan, request: Request, readings: Readings) -> Demands:
             mine = readings.bench == number
             wanted = bench.target_lux or plan.targets.lux
             made.add(Demand("bench average", wanted, bench.id, bench.x, bench.y), mine / max(1, mine.sum()), wanted)
-    if not made.rows:
+    if not (request.minimum or request.bench_minimum or request.average or request.evenness or request.benches):
         # With nothing asked but a number: as bright as can be, and a gap between two machines in its own measure.
         for point in room:
             share = min(1.0, float(readings.evenly_lit[point]))
@@ -151,7 +155,9 @@ class _Rows:
             self.add(_at(self._readings, kind, int(point), wanted), self.unit(int(point)), wanted)
 
     def done(self) -> Demands:
-        return Demands(tuple(self.rows), np.array(self._over), np.array(self._under), np.array(self._least))
+        shape = len(self.rows), len(self._readings)
+        over, under = (np.array(part, dtype=float).reshape(shape) for part in (self._over, self._under))
+        return Demands(tuple(self.rows), over, under, np.array(self._least, dtype=float))
 
 
 def _at(readings: Readings, kind: Kind, point: int, wanted: float) -> Demand:

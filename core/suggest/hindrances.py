@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import shapely
@@ -14,13 +15,17 @@ import shapely
 from core.light.field import Lighting
 from core.plan import Plan, box_corners
 from core.suggest.answer import Hindrance
-from core.suggest.demands import Demand, Demands
+from core.suggest.demands import Demand
 from core.suggest.program import Choices, reach
 from core.suggest.search import Search
 
 __all__ = ["as_found", "without_impossible"]
 
 _ROUNDS = 40
+_SPOTS = 4
+"""Single spots of the open floor that are given up before a requirement as a whole is called out of reach."""
+_LESS = 0.97
+_FIELDS = {"minimum": "minimum", "bench minimum": "bench_minimum", "average": "average"}
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
 
@@ -32,6 +37,7 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
     could just about be lit would else decide the whole layout.
     """
     out = _even_enough(search)
+    spots = 0
     for number in range(_ROUNDS):
         if len(search.demands) == 0:
             break
@@ -46,9 +52,23 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
             continue
         rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
         row = rows[_in_the_way(choices, found.left, found.duals)]
+        spots += 1
+        if spots > _SPOTS and row.kind in _FIELDS and found.share > 0.0:
+            out.insert(0, _too_much(search, row, found.share))
+            continue
         out.append(_hindrance(search, plan, row, found.share))
         search.give_up(row)
     return tuple(sorted(out, key=lambda part: not part.is_proven))
+
+
+def _too_much(search: Search, row: Demand, share: float) -> Hindrance:
+    """Lower a requirement that is out of reach in many spots to what can be had everywhere; tell how much that is."""
+    field = _FIELDS[row.kind]
+    wanted = float(getattr(search.request, field))
+    lower: dict[str, Any] = {field: wanted * share * _LESS / (1.0 + search.trust.margin)}
+    search.ask(replace(search.request, **lower))
+    where = "every bench" if row.bench else "the work plane"
+    return Hindrance(row.kind, where, wanted, wanted * min(share * (1.0 + search.trust.margin), 1.0), share < 0.97)
 
 
 def as_found(parts: Sequence[Hindrance], lighting: Lighting | None) -> tuple[Hindrance, ...]:
@@ -93,32 +113,24 @@ def _alone(search: Search, row: Demand) -> float:
 
 def _even_enough(search: Search) -> list[Hindrance]:
     """Lower an evenness that no layout on the grid has, by halving steps, and tell how much can be had."""
-    demands, wanted = search.demands, search.request.evenness
-    if not wanted or _can_hold(search, demands):
-        search.demands = demands
+    wanted = search.request.evenness
+    if not wanted or _can_hold(search, wanted):
         return []
     low, high = 0.0, wanted
     for _ in range(7):
         middle = (low + high) / 2
-        if _can_hold(search, _at_evenness(demands, middle / wanted)):
+        if _can_hold(search, middle):
             low = middle
         else:
             high = middle
-    search.request = replace(search.request, evenness=max(low * 0.95, 1e-3))
-    search.demands = _at_evenness(demands, search.request.evenness / wanted)
+    search.ask(replace(search.request, evenness=max(low * 0.95, 1e-3)))
     return [Hindrance("evenness", "the work plane", wanted, low)]
 
 
-def _can_hold(search: Search, demands: Demands) -> bool:
-    search.demands = demands
+def _can_hold(search: Search, evenness: float) -> bool:
+    search.ask(replace(search.request, evenness=evenness))
     choices, _ = search.choices(0.0)
     return reach(choices, search.request.limits, search.most).share >= 1.0
-
-
-def _at_evenness(demands: Demands, share: float) -> Demands:
-    is_even = np.array([row.kind == "evenness" for row in demands.rows])
-    rows = tuple(replace(row, wanted=row.wanted * share) if row.kind == "evenness" else row for row in demands.rows)
-    return replace(demands, rows=rows, under=np.where(is_even[:, None], demands.under * share, demands.under))
 
 
 def _where(plan: Plan, row: Demand) -> str:

@@ -199,7 +199,7 @@ class PatternBook:
             if under is not None and self._under is not None:
                 under += self._under[line]
         asked = self._least if under is None else under + self._least
-        score: FloatArray = (over / np.maximum(asked, 1e-6)).min(axis=1)
+        score: FloatArray = (over / np.maximum(asked, 1e-6)).min(axis=1, initial=np.inf)
         return score
 
     def _pattern(self, family: _Family, row: int, score: float) -> Pattern:

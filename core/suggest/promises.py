@@ -51,7 +51,7 @@ def meets(
     checks = [figures.average >= request.average or "average" in out]
     if request.minimum:
         light = lighting.responses.sum(axis=1)[search.insisted_on(lighting)]
-        checks.append(bool(np.all(light >= request.minimum)))
+        checks.append(bool(np.all(light >= search.request.minimum)))
     if request.evenness and "evenness" not in out:
         checks.append(figures.evenness >= request.evenness)
     benches = {bench.id: bench for bench in plan.benches()}

@@ -1,9 +1,10 @@
 """Unit responses of fixtures anywhere in a room, quick enough for hundreds of places.
 
-Light is linear, so a layout's light is the sum of its fixtures' columns. They are worked out at drag quality
-(`core.light.drag`) and read at few points: of every block of the work plane's grid the cell that is darkest under an
-evenly lit ceiling and the one in its middle, and of every bench a sample of its points. The average is read from the
-middles. What these columns are off is measured against a full solution and kept as a margin (`core.suggest.answers`).
+Light is linear, so a layout's light is the sum of its fixtures' columns. They are worked out by drag frames
+(`core.light.drag`), first in a coarse room, then in the one that full solutions use. They are read at few points: of
+every block of the work plane's grid the cell that is darkest under an evenly lit ceiling and the one in its middle, and
+of every bench a sample of its points. The average is read from the middles. What columns are off is measured against
+full solutions and kept as a margin (`core.suggest.trust`).
 """
 
 from __future__ import annotations
@@ -82,8 +83,11 @@ class Responses:
         median = float(np.median(lit[0][self.readings.cells[self.readings.cells >= 0]]))
         self.evenly_lit: FloatArray = lit[0] / max(median, 1e-9)
         """Light of every inside cell of the full grid under an even ceiling, 1 in the median of the readings."""
+        self._parts = [self.readings]
         self._drags = [DragRoom(_read_at(room, self.readings))]
         self._known: dict[Source, list[FloatArray]] = {}
+        self.version = 0
+        """Changes with every change of the readings or of their accuracy."""
 
     def column(self, source: Source) -> FloatArray:
         """Return one source's light at the readings, (n,) float32 [lx]."""
@@ -93,6 +97,13 @@ class Responses:
             parts.append(np.asarray(drag.column(unit).plane, dtype=np.float32))
         light: FloatArray = np.concatenate(parts) * np.float32(source.lumens / _LUMENS)
         return light
+
+    def sharpen(self, room: RoomLight) -> None:
+        """Work columns out in the room made ready in full from now on: about four times slower, within 1 or 2 %."""
+        self._room = room
+        self._drags = [DragRoom(_read_at(room, part)) for part in self._parts]
+        self._known.clear()
+        self.version += 1
 
     def read_more(self, cells: Sequence[int]) -> None:
         """Judge layouts at further cells too (indices into the full grid's inside cells); they come last."""
@@ -110,7 +121,9 @@ class Responses:
             np.zeros(0, dtype=np.intp),
             self.evenly_lit[new],
         )
+        self._parts.append(part)
         self._drags.append(DragRoom(_read_at(self._room, part)))
+        self.version += 1
         longer = ("points", "room", "average", "bench", "cells", "evenly_lit")
         grown: dict[str, Any] = {name: np.concatenate([getattr(old, name), getattr(part, name)]) for name in longer}
         self.readings = replace(old, **grown)

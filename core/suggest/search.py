@@ -30,6 +30,8 @@ _NEARLY = 0.97
 _CLOSE = 1.05
 _MORE = 16
 _APART = 0.6
+_BETWEEN = 0.008
+"""What light between the kept columns may be off."""
 _OFF_GRID = 0.9
 """Patterns lie beside the grid too: they may do with a little less than parts of fixtures on it."""
 
@@ -76,9 +78,9 @@ class Search:
         self.columns = responses.of(self.ceiling.fixtures(self.places), model)
         self._plan = plan
         self.demands = demands_of(plan, request, responses.readings)
-        self._every = set(self.demands.rows)
         self._given_up: list[Demand] = []
         self._insists_not = False
+        self._version = responses.version
         self.cliques = cliques_of(self.ceiling, self.places)
         self._book: PatternBook | None = None
         self._between: dict[float, Between] = {}
@@ -93,24 +95,20 @@ class Search:
     def look_closer(self, layout: Layout, lighting: Lighting) -> int:
         """Judge layouts also at the cells where this one turned out too dark; return how many were added."""
         cells = lighting.counted[lighting.inside] if self.request.evenness else self.insisted_on(lighting)
+        known = len(self.responses.readings)
         self.responses.read_more(_dark_cells(lighting, self.demands, np.flatnonzero(cells)))
-        added = len(self.responses.readings) - len(self.columns)
+        added = len(self.responses.readings) - known
         self.trust.read_more(self.responses.readings, self.light(layout.places), lighting)
         self._refresh()
         return added
 
     def _refresh(self) -> None:
         """Take up readings that were added."""
-        readings = self.responses.readings
-        if len(self.columns) == len(readings):
+        if self._version == self.responses.version:
             return
-        gone = self._every - set(self.demands.rows)
+        self._version = self.responses.version
         self.columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
-        every = demands_of(self._plan, self.request, readings)
-        self._every = set(every.rows)
-        self.demands = every.only(
-            np.array([row not in gone and not (self._insists_not and row.is_hidden) for row in every.rows])
-        )
+        self._ask_anew()
         if self._between:
             self._between = self._grids()
 
@@ -129,27 +127,39 @@ class Search:
         self._refresh()
         return float(self._trusted(self.demands).score(self.expected(places)))
 
-    def _trusted(self, demands: Demands) -> Demands:
-        """Return the demands with the measured factor of the average."""
+    def _trusted(self, demands: Demands, hopeful: bool = False) -> Demands:
+        """Return the demands with the measured factor of the average; the better of it and 1 where ``hopeful``."""
         factor = self.trust.average_factor
         kinds = np.array([row.kind == "average" for row in demands.rows])
-        over = np.where(kinds[:, None], demands.over * factor, demands.over)
-        return replace(demands, over=over, under=demands.under * factor)
+        over = np.where(kinds[:, None], demands.over * (max(factor, 1.0) if hopeful else factor), demands.over)
+        return replace(demands, over=over, under=demands.under * (min(factor, 1.0) if hopeful else factor))
 
-    def learn(self, layout: Layout, lighting: Lighting) -> None:
+    def learn(self, places: Places, lighting: Lighting) -> None:
         """Take a full solution of a layout as a lesson about quick light."""
-        self.trust.learn(self.light(layout.places), lighting, lambda light: float(self.demands.score(light)))
+        self._refresh()
+        self.trust.learn(self.light(places), lighting, lambda light: float(self.demands.score(light)))
+
+    def ask(self, request: Request) -> None:
+        """Ask for something else from now on; what was given up stays so."""
+        self.request = request
+        self._ask_anew()
+
+    def _ask_anew(self) -> None:
+        every = demands_of(self._plan, self.request, self.responses.readings)
+        gone = {_about(row) for row in self._given_up}
+        self.demands = every.only(
+            np.array([_about(row) not in gone and not (self._insists_not and row.is_hidden) for row in every.rows])
+        )
 
     def give_up(self, row: Demand) -> None:
         """Ask for one demand no more."""
         self._given_up.append(row)
-        self.demands = self.demands.only(np.array([other != row for other in self.demands.rows]))
+        self._ask_anew()
 
     def give_up_hidden(self) -> None:
         """Ask no more for light at spots that things around them keep dark, nor at those that are found later."""
         self._insists_not = True
-        self._given_up += [row for row in self.demands.rows if row.is_hidden]
-        self.demands = self.demands.only(np.array([not row.is_hidden for row in self.demands.rows]))
+        self._ask_anew()
 
     def insisted_on(self, lighting: Lighting) -> BoolArray:
         """Tell which inside cells of the full grid must still reach the minimum."""
@@ -170,12 +180,9 @@ class Search:
 
     def give_up_evenness(self) -> bool:
         """Ask for evenness no more; tell whether it was asked for."""
-        kept = np.array([row.kind != "evenness" for row in self.demands.rows])
-        if kept.all():
-            return False
-        self.request = replace(self.request, evenness=0.0)
-        self.demands = self.demands.only(kept)
-        return True
+        was_asked = self.request.evenness > 0.0
+        self.ask(replace(self.request, evenness=0.0))
+        return was_asked
 
     def layout(self, kind: str, places: Places) -> Layout:
         """Return a layout with its score."""
@@ -228,9 +235,9 @@ class Search:
         return best
 
     def _lines_one_way(self, grid: Between, turn: float, along: int, at_least: int, at_most: int) -> Layout | None:
-        margin = self.trust.margin
+        margin = self.trust.margin + _BETWEEN
         few = self._trusted(self.demands).without_idle(self.columns * self.trust.correction[:, None])
-        limits = replace(self.request.limits, nodes=self.request.limits.nodes // 4)
+        limits = replace(self.request.limits, nodes=self.request.limits.nodes // 8)
         for _ in range(2):
             lines, outcome = best_lines(
                 self.ceiling,
@@ -257,12 +264,19 @@ class Search:
 
     # --- free
 
-    def choices(self, margin: float) -> tuple[Choices, list[NDArray[np.intp]]]:
-        """Return the program over the grid's places, demands raised by a share, and the places of each choice."""
+    def choices(self, margin: float, hopeful: bool = False) -> tuple[Choices, list[NDArray[np.intp]]]:
+        """Return the program over the grid's places, demands raised by a share, and the places of each choice.
+
+        A ``hopeful`` one asks for no more than what a layout that meets the request is sure to have.
+        """
         self._refresh()
         members = self._members()
-        columns = self.columns * self.trust.correction[:, None]
-        demands = self._trusted(self.demands).without_idle(columns)
+        correction = np.maximum(self.trust.correction, 1.0) if hopeful else self.trust.correction
+        columns = self.columns * correction[:, None]
+        demands = self._trusted(self.demands, hopeful)
+        if hopeful:
+            demands = demands.lowered(self.trust.slack(np.array([row.lit for row in demands.rows])))
+        demands = demands.without_idle(columns)
         summed = np.column_stack([columns[:, part].sum(axis=1) for part in members]) if members else columns[:, :0]
         left, right = demands.linear(summed)
         weights = np.array([len(part) for part in members], dtype=np.intp)
@@ -292,15 +306,19 @@ class Search:
                 found.append(np.array([number, other]))
         return found
 
-    def bound(self, slack: float, at_most: int) -> Outcome:
-        """Return how few fixtures could do at the least, by demands lowered by what quick light may be off."""
-        choices, _ = self.choices(-slack)
+    def bound(self, at_most: int) -> Outcome:
+        """Return how few fixtures could do at the least.
+
+        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
+        """
+        choices, _ = self.choices(0.0, hopeful=True)
         return fewest(choices, self.request.limits, at_most=at_most, cancelled=self._cancelled)
 
     def free(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         choices, members = self.choices(self.trust.margin)
-        outcome = fewest(choices, self.request.limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled)
+        limits = replace(self.request.limits, nodes=self.request.limits.nodes // 2)
+        outcome = fewest(choices, limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled)
         return self._free_layout(outcome, members), outcome
 
     def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:
@@ -341,6 +359,10 @@ def _dark_cells(lighting: Lighting, demands: Demands, counted: NDArray[np.intp])
         if all(math.dist(points[cell], points[other]) > _APART for other in found):
             found.append(int(cell))
     return found
+
+
+def _about(row: Demand) -> tuple[str, str, int]:
+    return row.kind, row.bench, row.cell
 
 
 def _pairs(clique: NDArray[np.intp]) -> Iterator[NDArray[np.intp]]:

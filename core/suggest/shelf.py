@@ -58,7 +58,7 @@ class Shelf:
         self.solved_fixtures += layout.count
         figures, out = figures_of(lighting), self.out(search)
         is_met = meets(self._plan, self._request, search, lighting, figures, out)
-        search.learn(layout, lighting)
+        search.learn(layout.places, lighting)
         if not (is_met or as_it_is):
             if not search.look_closer(layout, lighting):
                 search.trust.missed()

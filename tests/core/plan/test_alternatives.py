@@ -8,8 +8,10 @@ import pytest
 
 from core.plan import Furniture
 from core.plan.alternatives import (
+    MOST,
     AlternativeError,
     alternative_names,
+    free_name,
     plan_of_alternative,
     renamed_layout,
     with_alternative_shown,
@@ -89,3 +91,20 @@ def test_names_are_given_once():
     assert without_alternative(plan, "First layout").alternatives == ()
     with pytest.raises(AlternativeError):
         with_alternative_shown(plan, "None such")
+
+
+def test_a_free_name_is_one_that_no_layout_has():
+    plan = bare()
+    for wish, wanted in (("Layout", "Layout 2"), ("Rows", "Rows")):
+        assert free_name(plan, wish) == wanted
+        again = with_copy_aside(plan, wanted)
+        assert free_name(again, wish) not in (again.layout, *alternative_names(again))
+
+
+def test_a_file_holds_only_so_many():
+    plan = bare()
+    for _ in range(MOST):
+        plan = with_copy_aside(plan, free_name(plan))
+    assert plan_from_text(plan_to_text(plan)) == plan
+    with pytest.raises(AlternativeError, match="remove one"):
+        with_copy_aside(plan, free_name(plan))
