@@ -11,6 +11,7 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from threading import Event
+from time import monotonic
 from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
@@ -20,6 +21,7 @@ from core.plan import Plan
 
 __all__ = ["Engine", "Result", "Worker", "in_plain_words"]
 
+_TELL_S = 0.08
 _log = logging.getLogger(__name__)
 
 
@@ -129,8 +131,14 @@ class Worker(QObject):
             _log.exception("preparing the plan %r for dragging", plan.name)
 
     def _pass(self, request: _Request, quick: bool) -> Result:
+        told = 0.0
+
         def tell(share: float, what: str) -> None:
-            if not request.off.is_set():
+            nonlocal told
+            now = monotonic()
+            # Often enough to be seen moving; more would keep the window busy, and this thread from its turn.
+            if now - told >= _TELL_S and not request.off.is_set():
+                told = now
                 self._went_on.emit(request.number, share, what)
 
         try:

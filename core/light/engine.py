@@ -176,8 +176,11 @@ class LightEngine:
             return np.zeros((len(points), len(sources)))
         columns = self._columns_of(room, sources, watch)
         lit = np.column_stack([column.lit for column in columns])
-        straight = np.column_stack([direct(points, normals, source, room.blockers) for source in sources])
-        return straight + reflected_at(room, points, normals, lit)
+        straight = np.empty((len(points), len(sources)))
+        for number, source in enumerate(sources):
+            watch.at(number / len(sources), "direct light")
+            straight[:, number] = direct(points, normals, source, room.blockers)
+        return straight + reflected_at(room, points, normals, lit, watch)
 
     def _room(self, plan: Plan, quality: Quality, watch: Watch, extra: tuple[Solid, ...] = ()) -> RoomLight:
         key = room_key(plan, extra)

@@ -186,15 +186,19 @@ def prepare(
     return RoomLight(key, quality, enclosure, blockers, patches, views, transfer, plane, benches, seen)
 
 
-def reflected_at(room: RoomLight, points: FloatArray, normals: FloatArray, lit: FloatArray) -> FloatArray:
+def reflected_at(
+    room: RoomLight, points: FloatArray, normals: FloatArray, lit: FloatArray, watch: Watch | None = None
+) -> FloatArray:
     """Return the reflected light (n, k) at any points for what the tiles give back (tiles, k)."""
+    watch = watch or Watch()
     rays = room.quality.rays_each(2 * room.quality.receiver_rays, len(points))
     result = np.empty((len(points), lit.shape[1]))
     block = max(1, 8_000_000 // rays)
     for start in range(0, len(points), block):
         part = slice(start, start + block)
         viewers = viewers_at(points[part], normals[part])
-        views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, True)
+        every = _between(watch, start / len(points), min(1.0, (start + block) / len(points)), "reflections")
+        views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, True, every)
         result[part] = np.column_stack([views.gather(column) for column in lit.T])
     return result
 
