@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 __all__ = ["BenchTop"]
 
 _PIXELS = 3.0  # px between the fine points of a picture, about
-_LARGE = 64.0  # px: the longer side of a bench that is large enough for isolines
+_LARGE = 120.0  # px: the longer side of a bench that is large enough for isolines
 _UNSEEN = 0.002  # share of the light by which it may change before the isolines are traced anew: a line's width or less
 
 
