@@ -41,13 +41,17 @@ class Step:
 
 
 def surround(lighting: Lighting, item: Furniture, shares: FloatArray) -> Figures:
-    """Return the figures of the band around a bench or machine, on the work plane; zero where there is no room."""
+    """Return the figures of the band around a bench or machine, on the work plane; zero where there is no room.
+
+    Of the band only what counts for the room is read, if there is any: a slot between a machine and the wall does not.
+    """
     footprint = Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
     band = footprint.buffer(BAND, join_style="mitre")
     points = lighting.grid.points()[lighting.inside.ravel()]
     near = shapely.contains_xy(band, points[:, 0], points[:, 1])
     near &= ~shapely.contains_xy(footprint, points[:, 0], points[:, 1])
-    return figures(lighting.responses[near] @ shares)
+    counts = near & lighting.counted[lighting.inside]
+    return figures(lighting.responses[counts if counts.any() else near] @ shares)
 
 
 def steepest_step(field: Field, counted: BoolArray) -> Step | None:

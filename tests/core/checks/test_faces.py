@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 
 from core.checks.contrast import surface_points
-from core.checks.evenness import steepest_step
+from core.checks.evenness import steepest_step, surround
 from core.checks.faces import FaceLight, face_receivers
 from core.light.enclosure import enclose
 from core.light.engine import LightEngine
 from core.light.field import Field, Figures
 from core.light.grid import Grid
-from core.plan import Fixture, Plan
+from core.plan import Fixture, Furniture, Plan
 from tests.core.checks.shops import lamp, room
 
 
@@ -86,3 +86,16 @@ def test_a_step_is_found_where_it_is_and_not_outside_what_counts():
     assert (step.low, step.high) == (100.0, 500.0)
     counted[:, 14:] = False
     assert steepest_step(field, counted) is None
+
+
+def test_the_surround_leaves_out_what_does_not_count(engine):
+    """A bench 0.3 m off a wall: the slot behind it is in the band of 0.5 m, but nearer to the wall than what counts."""
+    plan = lit(0.5, 10_000.0, 2.0, 2.0, 3.0)
+    bench = Furniture("b", "bench", "Bench", 2.0, 0.65, 1.5, 0.7, 0.9)
+    light = LightEngine(step=0.25).solve(replace(plan, furniture=(bench,)), quick=True)
+    found = surround(light, bench, np.ones(1))
+    points = light.grid.points()[light.inside.ravel()]
+    lux = light.responses @ np.ones(1)
+    slot = (points[:, 1] < 0.3) & (np.abs(points[:, 0] - 2.0) < 0.7)
+    assert lux[slot].min() < found.minimum
+    assert found.maximum > found.average > found.minimum > 0.0
