@@ -236,7 +236,7 @@ def test_a_book_is_printed_to_scale(qtbot, opened, tmp_path) -> None:
 def test_the_window_opens_it_by_its_key(qtbot) -> None:
     from app.window import MainWindow
 
-    window = MainWindow(plan_of(rectangle(12, 10), [(6, 5)]), engine=LightEngine(step=0.6))
+    window = MainWindow(plan_of(rectangle(9, 8), [(5, 4)]), engine=LightEngine(step=0.6))
     qtbot.addWidget(window)
     window.show()
     qtbot.waitExposed(window)
@@ -244,6 +244,9 @@ def test_the_window_opens_it_by_its_key(qtbot) -> None:
     (dialog,) = window.findChildren(CeilingDialog)
     assert dialog.isVisible()
     assert window.menus.ceiling.shortcut().toString() == "Ctrl+P"
+    # In a while the sheet has its light too.
+    qtbot.waitUntil(lambda: "Light, all switches on" in [p.title for p in dialog.preview.book.pages], timeout=60_000)
+    assert dialog.print.isEnabled()
     dialog.close()
     window.solver.shutdown()
 
