@@ -161,6 +161,7 @@ class ArrayPanel(QFrame):
         if self.canvas.document.settled_plan is before:
             array = self._array()
             self.canvas.document.apply(f"Hang {array.rows} x {array.columns} of {self._name}", plan, select=ids)
+            self.canvas.say(f"{len(ids)} fixtures hang in {array.rows} x {array.columns}; Ctrl+Z takes them back.")
 
     def cancel(self) -> None:
         """Put everything back and close."""

@@ -20,7 +20,7 @@ __all__ = ["ZoomableSheet"]
 
 _MARGIN = 30.0  # px around what is fitted: a wall and the dimension beside it
 _REST_MS = 80  # after a step of zooming or panning the drawing is refined
-_SCALE_BAR = 14.0  # px more below, so that the scale bar lies clear of the room
+_SCALE_BAR = 32.0  # px more below, so that the scale bar lies clear of the room and of the lengths along its wall
 
 
 class ZoomableSheet(QWidget):
@@ -72,12 +72,12 @@ class ZoomableSheet(QWidget):
     def zoom_to_fit(self) -> bool:
         """Show everything."""
         self.is_fitted = True
-        return self._fit(self.whole())
+        return self._fit(self.whole(), _SCALE_BAR)
 
     def zoom_to(self, box: Box | None) -> bool:
         """Show a box [m]; False where there is none."""
         self.is_fitted = False
-        return box is not None and self._fit(box)
+        return box is not None and self._fit(box, 0.0)
 
     def zoom_by(self, factor: float) -> bool:
         """Magnify about the middle of the sheet."""
@@ -89,8 +89,8 @@ class ZoomableSheet(QWidget):
         self._gliding.start()
         return self._show(view)
 
-    def _fit(self, box: Box) -> bool:
-        frame = self.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - _SCALE_BAR)
+    def _fit(self, box: Box, below: float) -> bool:
+        frame = self.frame.adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - below)
         return self._show(View.fitted(box, frame))
 
     def _show(self, view: View) -> bool:
