@@ -84,9 +84,10 @@ class MoneyPage(QWidget):
         self.table.blockSignals(False)
         text = f"{cost.energy:.0f} kWh and {currency}{cost.money:,.2f} a year."
         if cost.old_energy:
+            saved = round(cost.old_money, 2) - round(cost.money, 2)  # as the two sums are shown
             text += (
                 f" The old lights: {cost.old_energy:.0f} kWh and {currency}{cost.old_money:,.2f} for the same hours:"
-                f" {currency}{abs(cost.saved):,.2f} {'less' if cost.saved >= 0.0 else 'more'} a year now."
+                f" {currency}{abs(saved):,.2f} {'less' if saved >= 0.0 else 'more'} a year now."
             )
         self.cost.setText(text)
 
