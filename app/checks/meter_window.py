@@ -81,7 +81,11 @@ class MeterWindow(QDialog):
         self.table = ReadingsTable()
         self.plot = MeterPlot(theme_now())
         self.form = ReadingForm(document, reading)
-        self.lamps = Choice("new readings", (("of the plan's lamps", "planned"), ("of the old lamps, before", "old")))
+        self.lamps = Choice(
+            "new readings",
+            (("of the plan's lamps", "planned"), ("of the old lamps, before", "old")),
+            "Which lamps burn while you measure: only those of the plan are compared with the prediction",
+        )
         self.buttons: dict[str, QPushButton] = {}
         self.runner = Runner(self)
         self._lay_out()
