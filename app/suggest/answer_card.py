@@ -88,7 +88,7 @@ def figures_text(answer: Answer, units: UnitSystem) -> str:
 def _state(answer: Answer) -> str:
     if answer.recomputed is None:
         return "First estimate; being worked out in full."
-    return "Worked out in full: holds what was asked." if answer.is_met else "Not all that was asked; see below."
+    return "Worked out in full: holds what was asked." if answer.is_met else "Not all that was asked; see above."
 
 
 def _only(plan: Plan, answer: Answer) -> Plan:

@@ -142,7 +142,8 @@ class CompareDialog(QDialog):
             value, unit, decimals = value * LUX_PER_FC, "lx", 0
         elif self._units is UnitSystem.METRIC and unit == "ft":
             value, unit = value * 0.3048, "m"
-        text = f"{value:+,.{decimals}f}" if signed else f"{value:,.{decimals}f}"
+        value = round(value, decimals) + 0.0  # never -0
+        text = f"{value:+,.{decimals}f}" if signed and value else f"{value:,.{decimals}f}"
         return f"{text} {unit}".strip()
 
 

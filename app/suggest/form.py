@@ -13,7 +13,7 @@ from app.panels.quantity import Quantity
 from app.panels.words import heading
 from core.plan import Model, Plan
 from core.suggest.request import ASKED_TOO_MUCH, Request, ceiling_models, replaced_ids
-from core.units import FOOT, LUX_PER_FC, UnitSystem
+from core.units import FOOT, LUX_PER_FC, UnitSystem, show_watts
 
 __all__ = ["RequestForm"]
 
@@ -29,8 +29,12 @@ class RequestForm(QWidget):
         super().__init__()
         self._values: dict[str, Any] = {}
         self.model = Choice("Fixture", tip="Which model; those of the plan first")
+        self.power = Choice("Power", tip="The setting of the switch on the fixture")
         self.minimum = self._quantity("Darkest spot", "minimum", "light", 0.0, _MOST_LUX, "At least this much anywhere")
         self.average = self._quantity("Average", "average", "light", 0.0, _MOST_LUX, "Over the work plane")
+        self.bench_minimum = self._quantity(
+            "Each bench", "bench_minimum", "light", 0.0, _MOST_LUX, "At least this much anywhere on every bench"
+        )
         self.evenness = self._quantity("Min / average", "evenness", "share", 0.0, 1.0, "0.6 is even, 0.3 is patchy")
         self.count = self._quantity("Exactly", "count", "whole", 1.0, ASKED_TOO_MUCH, "What you have: use all of them")
         self.at_most = self._quantity("At most", "at_most", "whole", 1.0, ASKED_TOO_MUCH, "No more than so many")
@@ -43,6 +47,8 @@ class RequestForm(QWidget):
             "Arrangement", [("Rows and free", "any"), ("Rows only", "rows"), ("Free only", "free")]
         )
         self.minimise = Choice("As little", [("money", "cost"), ("fixtures", "fixtures"), ("power", "watts")])
+        self._models: dict[str, Model] = {}
+        self.model.chosen.connect(lambda _value: self._offer_power())
         self._lay_out()
         self.set_units(units)
         self._put("wall_distance", 2 * FOOT, self.wall)
@@ -54,8 +60,8 @@ class RequestForm(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         parts: Sequence[tuple[str, Sequence[QWidget]]] = (
-            ("What must hold", (self.minimum, self.average, self.benches, self.evenness)),
-            ("What with", (self.model, self.count, self.at_most, self.minimise)),
+            ("What must hold", (self.minimum, self.average, self.bench_minimum, self.evenness, self.benches)),
+            ("What with", (self.model, self.power, self.count, self.at_most, self.minimise)),
             ("Where", (self.wall, self.arrangement, self.mirrored, self.doors, self.switches)),
         )
         for title, rows in parts:
@@ -83,6 +89,7 @@ class RequestForm(QWidget):
         for row, field in (
             (self.minimum, "minimum"),
             (self.average, "average"),
+            (self.bench_minimum, "bench_minimum"),
             (self.evenness, "evenness"),
             (self.wall, "wall_distance"),
         ):
@@ -99,22 +106,43 @@ class RequestForm(QWidget):
         options += [(model.name, (model.id,)) for model in (*own, *others)]
         self.model.set_options(options)
         self.model.set_value(chosen if chosen in [value for _, value in options] else options[0][1])
+        self._models = {model.id: model for model in (*own, *others)}
+        self._offer_power()
         if not self._values.get("average") and not self._values.get("minimum"):
             self._put("average", plan.targets.lux, self.average)
         if not self._values.get("groups"):
             gone = set(replaced_ids(plan))
             self._put("groups", max(1, len({f.group for f in plan.fixtures if f.id in gone})), self.switches)
         self.benches.setEnabled(bool(plan.benches()))
+        self.bench_minimum.setEnabled(bool(plan.benches()))
+
+    def _offer_power(self) -> None:
+        """Offer the settings of the one model that is chosen; several have only their strongest in common."""
+        ids: tuple[str, ...] = self.model.value() or ()
+        chosen = self.power.value()
+        settings = self._models[ids[0]].settings if len(ids) == 1 and ids[0] in self._models else ()
+        options: list[tuple[str, int | None]] = [("Strongest", None)]
+        if len(settings) > 1:
+            options += [
+                (f"{show_watts(setting.watts)}, {setting.lumens:,.0f} lm", k) for k, setting in enumerate(settings)
+            ]
+        self.power.set_options(options)
+        self.power.set_value(chosen if chosen in [value for _, value in options] else None)
+        self.power.setEnabled(len(options) > 1)
+
+    @property
+    def _rows(self) -> tuple[Quantity, ...]:
+        light = (self.minimum, self.average, self.bench_minimum, self.evenness)
+        return (*light, self.count, self.at_most, self.wall, self.switches)
 
     @property
     def is_wrong(self) -> bool:
         """Whether a field holds an entry that was refused."""
-        rows = (self.minimum, self.average, self.evenness, self.count, self.at_most, self.wall, self.switches)
-        return any(row.is_wrong for row in rows)
+        return any(row.is_wrong for row in self._rows)
 
     def request(self) -> Request:
         """Return what is asked."""
-        for row in (self.minimum, self.average, self.evenness, self.count, self.at_most, self.wall, self.switches):
+        for row in self._rows:
             row.take()
         value = self._values.get
         count, most, wall = value("count"), value("at_most"), value("wall_distance")
@@ -122,8 +150,10 @@ class RequestForm(QWidget):
             minimum=value("minimum") or 0.0,
             average=value("average") or 0.0,
             benches=self.benches.isChecked() and self.benches.isEnabled(),
+            bench_minimum=(value("bench_minimum") or 0.0) if self.bench_minimum.isEnabled() else 0.0,
             evenness=value("evenness") or 0.0,
             models=self.model.value() or (),
+            setting=self.power.value(),
             count=int(count) if count else None,
             at_most=int(most) if most else None,
             arrangement=self.arrangement.value() or "any",

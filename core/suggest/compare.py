@@ -46,7 +46,7 @@ class ComparedRow:
         if self.first is None or self.second is None or self.better == "neither":
             return ""
         change = self.second - self.first
-        if abs(change) <= _SAME * max(abs(self.first), abs(self.second)):
+        if abs(change) <= _SAME * max(abs(self.first), abs(self.second)) or round(change, self.decimals) == 0.0:
             return "same"
         return "better" if (change > 0.0) == (self.better == "more") else "worse"
 

@@ -25,6 +25,8 @@ _ROUNDS = 40
 _SPOTS = 4
 """Single spots of the open floor that are given up before a requirement as a whole is called out of reach."""
 _LESS = 0.97
+_EVEN_ENOUGH = 0.9
+"""Share of the evenness that parts of fixtures could have which is asked of whole ones."""
 _FIELDS = {"minimum": "minimum", "bench minimum": "bench_minimum", "average": "average"}
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
@@ -123,7 +125,7 @@ def _even_enough(search: Search) -> list[Hindrance]:
             low = middle
         else:
             high = middle
-    search.ask(replace(search.request, evenness=max(low * 0.95, 1e-3)))
+    search.ask(replace(search.request, evenness=max(low * _EVEN_ENOUGH, 1e-3)))
     return [Hindrance("evenness", "the work plane", wanted, low)]
 
 

@@ -27,6 +27,8 @@ __all__ = ["Layout", "Search"]
 _TRIED = 10
 """Patterns of one count that are worked out exactly."""
 _NEARLY = 0.97
+_NO_BETTER = 8
+"""So many fixtures more without a better pattern end the search: an evenness, say, does not come with numbers."""
 _CLOSE = 1.05
 _MORE = 16
 _APART = 0.6
@@ -207,10 +209,13 @@ class Search:
     def patterns(self, counts: range) -> Iterator[Layout]:
         """Yield patterns that meet the demands with the margin, fewest fixtures first."""
         book = self._prepare_patterns()
+        best, best_count = 0.0, counts.start
         for count in counts:
-            if self._stopped():
+            if self._stopped() or count > best_count + _NO_BETTER:
                 return
             tried = book.best(count, _TRIED, self._cancelled)
+            if tried and tried[0].score > best + 1e-3:
+                best, best_count = tried[0].score, count
             if not tried or (tried[0].score < _NEARLY and self.request.count is None):
                 continue
             exact = [self.layout(pattern.kind, pattern.places()) for pattern in tried]

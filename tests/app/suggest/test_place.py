@@ -10,7 +10,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
 from app.suggest.runner import Runner
+from core.catalogue import catalogue
 from core.suggest.request import RequestError
+from core.units import LUX_PER_FC
 
 _LONG = 60_000
 
@@ -81,17 +83,28 @@ def test_a_field_that_cannot_be_read_is_said(qtbot, dialog):
     assert dialog.trouble.isVisible()
 
 
+def test_benches_and_the_power_setting_are_asked_for(dialog):
+    form = dialog.form
+    assert not form.power.isEnabled(), "the models have only their strongest setting in common"
+    model = next(m for m in catalogue() if len(m.settings) > 1 and m.mounting != "bench")
+    form.model.set_value((model.id,))
+    form.model.chosen.emit((model.id,))
+    form.power.set_value(0)
+    type_into(form.bench_minimum, "55 fc")
+    request = form.request()
+    assert request.models == (model.id,)
+    assert request.setting == 0
+    assert request.bench_minimum == pytest.approx(55 * LUX_PER_FC)
+
+
 def test_what_cannot_be_is_said_in_words(qtbot, dialog):
-    """What is in the way is known before any layout is solved: the search is stopped there, and keeps what it has."""
-    type_into(dialog.form.evenness, "0.99")
-    type_into(dialog.form.average, "30 fc")
-    click(dialog.look)
-    qtbot.waitUntil(lambda: bool(dialog.cards), timeout=_LONG)
-    click(dialog.halt)
-    assert not dialog.halt.isEnabled() or dialog.runner.is_busy
-    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
-    assert "In the way: evenness at the work plane: 0." in dialog.trouble.text()
-    assert "0.99 was asked" in dialog.trouble.text()
+    type_into(dialog.form.minimum, "200 fc")
+    type_into(dialog.form.at_most, "2")
+    dialog.form.average.line.clear()
+    search(qtbot, dialog)
+    said = dialog.trouble.text()
+    assert said.startswith("In the way: minimum at ")
+    assert "fc at the most, 200 fc was asked." in said
 
 
 def test_a_nudge_is_offered_with_its_gain_and_is_one_step(qtbot, dialog):

@@ -17,6 +17,12 @@ from core.units import FOOT, LUX_PER_FC
 from tests.core.suggest.rooms import PANEL, bare
 
 
+@pytest.fixture(scope="module")
+def engine():
+    """Keeps the rooms of this module."""
+    return LightEngine(step=0.3)
+
+
 def two_by_two(dx: float):
     plan = bare(16.0, 12.0)
     for x in (4.0 + dx, 11.0 + dx):
@@ -25,28 +31,27 @@ def two_by_two(dx: float):
     return plan
 
 
-def test_a_nudge_lifts_the_minimum_and_keeps_the_rows():
+def test_a_nudge_lifts_the_minimum_and_keeps_the_rows(engine):
     plan = two_by_two(-1.0)
-    nudge = nudged(plan, FOOT)
+    nudge = nudged(plan, FOOT, engine)
     assert nudge.moves
     assert nudge.after.minimum > nudge.before.minimum
     for _, dx, dy in nudge.moves:
         assert max(abs(dx), abs(dy)) <= FOOT + 1e-6
     for axis in ("x", "y"):
         assert len({round(getattr(f, axis), 6) for f in nudge.plan.fixtures}) == 2
-    again = figures_of(LightEngine().solve(nudge.plan))
+    again = figures_of(engine.solve(nudge.plan))
     assert again.minimum == pytest.approx(nudge.after.minimum, rel=1e-5)
 
 
-def test_nothing_to_nudge_without_fixtures():
-    plan = bare()
-    assert nudged(plan).moves == ()
+def test_nothing_to_nudge_without_fixtures(engine):
+    plan = bare(16.0, 12.0)
+    assert nudged(plan, engine=engine).moves == ()
 
 
-def test_a_comparison_marks_what_is_better():
+def test_a_comparison_marks_what_is_better(engine):
     first, second = two_by_two(0.0), two_by_two(0.5)
     second, _ = hung(second, PANEL, 8 * FOOT, 6 * FOOT)
-    engine = LightEngine(step=0.3)
     lights = [engine.solve(plan) for plan in (first, second)]
     table = compared(first, lights[0], second, lights[1])
     rows = {row.name: row for row in table.rows}
@@ -61,9 +66,8 @@ def test_a_comparison_marks_what_is_better():
     assert {row.verdict for row in same.rows} <= {"same", ""}
 
 
-def test_rooms_of_different_size_have_no_difference_map():
+def test_rooms_of_different_size_have_no_difference_map(engine):
     first, second = two_by_two(0.0), replace(two_by_two(0.0), room=bare(20.0, 12.0).room)
-    engine = LightEngine(step=0.3)
     table = compared(first, engine.solve(first), second, engine.solve(second))
     assert table.difference is None
 
