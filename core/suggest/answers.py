@@ -30,7 +30,7 @@ _MODELS = 3
 """Most models of one request that are looked at."""
 _TRIES = 3
 """Times that a layout is looked for again with a larger margin."""
-_LINE_TRIES = 2
+_LINE_TRIES = 1
 _WORTH = 36
 """Fixtures that are recomputed for the sake of further kinds of answers: in a hall each takes half a second."""
 _NEAREST = 12

@@ -128,6 +128,20 @@ class Responses:
         grown: dict[str, Any] = {name: np.concatenate([getattr(old, name), getattr(part, name)]) for name in longer}
         self.readings = replace(old, **grown)
 
+    def open_beside(self, cells: Sequence[int], lit: float, reach: float) -> list[int]:
+        """Return the darkest cell that counts near each cell and still has ``lit`` under an even ceiling.
+
+        Near is within ``reach`` [m]. Where a block's darkest cell is left out of account, these stand for its rest.
+        """
+        plane = self._room.plane
+        points, usable = plane.points[:, :2], plane.counted[plane.inside] & (self.evenly_lit >= lit)
+        found = set()
+        for cell in cells:
+            near = np.flatnonzero(usable & (np.hypot(*(points - points[cell]).T) <= reach))
+            if near.size:
+                found.add(int(near[self.evenly_lit[near].argmin()]))
+        return sorted(found)
+
     def columns(self, sources: Sequence[Source], what: str = "light of the places") -> FloatArray:
         """Return the columns of several sources, (n, sources) float32 [lx]."""
         made = np.empty((len(self.readings), len(sources)), dtype=np.float32)

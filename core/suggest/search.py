@@ -18,7 +18,7 @@ from core.suggest.demands import HIDDEN, Demand, Demands, demands_of
 from core.suggest.lines import best_lines
 from core.suggest.patterns import PatternBook
 from core.suggest.program import Choices, Outcome, fewest, fewest_parts, most_even
-from core.suggest.request import ASKED_TOO_MUCH, Request
+from core.suggest.request import ASKED_TOO_MUCH, Limits, Request
 from core.suggest.responses import Responses
 from core.suggest.trust import Trust
 
@@ -32,6 +32,7 @@ _NO_BETTER = 8
 _CLOSE = 1.05
 _MORE = 16
 _APART = 0.6
+_MANY = 150
 _BETWEEN = 0.008
 """What light between the kept columns may be off."""
 _OFF_GRID = 0.9
@@ -160,8 +161,12 @@ class Search:
 
     def give_up_hidden(self) -> None:
         """Ask no more for light at spots that things around them keep dark, nor at those that are found later."""
+        hidden = [row.cell for row in self.demands.rows if row.is_hidden]
         self._insists_not = True
         self._ask_anew()
+        self.responses.read_more(self.responses.open_beside(hidden, HIDDEN, 1.5 * _APART))
+        self.trust.grow(self.responses.readings)
+        self._refresh()
 
     def insisted_on(self, lighting: Lighting) -> BoolArray:
         """Tell which inside cells of the full grid must still reach the minimum."""
@@ -242,7 +247,7 @@ class Search:
     def _lines_one_way(self, grid: Between, turn: float, along: int, at_least: int, at_most: int) -> Layout | None:
         margin = self.trust.margin + _BETWEEN
         few = self._trusted(self.demands).without_idle(self.columns * self.trust.correction[:, None])
-        limits = replace(self.request.limits, nodes=self.request.limits.nodes // 8)
+        limits = self._limits(1 / 8)
         for _ in range(2):
             lines, outcome = best_lines(
                 self.ceiling,
@@ -317,12 +322,12 @@ class Search:
         Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
         """
         choices, _ = self.choices(0.0, hopeful=True)
-        return fewest(choices, self.request.limits, at_most=at_most, cancelled=self._cancelled)
+        return fewest(choices, self._limits(1.0), at_most=at_most, cancelled=self._cancelled)
 
     def free(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         choices, members = self.choices(self.trust.margin)
-        limits = replace(self.request.limits, nodes=self.request.limits.nodes // 2)
+        limits = self._limits(1 / 2)
         outcome = fewest(choices, limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled)
         return self._free_layout(outcome, members), outcome
 
@@ -345,6 +350,11 @@ class Search:
         setting = self.model.settings[self.ceiling.setting]
         each = {"fixtures": 1.0, "cost": self.model.price, "watts": setting.watts}[self.request.minimise]
         return count * each if math.isfinite(each) else float(count)
+
+    def _limits(self, share: float) -> Limits:
+        """Return a share of the request's limits; where there are many places each node takes longer."""
+        size = min(1.0, _MANY / max(1, len(self.places)))
+        return replace(self.request.limits, nodes=max(10, round(self.request.limits.nodes * share * size)))
 
     def _stopped(self) -> bool:
         return self._cancelled is not None and self._cancelled()

@@ -70,6 +70,13 @@ class Trust:
             ]
             self.correction = np.mean(self._ratios, axis=0)
 
+    def grow(self, readings: Readings) -> None:
+        """Go on with further readings before any layout is solved at them: the mean of the others stands in."""
+        new = len(readings) - len(self._readings)
+        self._readings = readings
+        self._ratios = [np.append(ratio, np.full(new, ratio.mean())) for ratio in self._ratios]
+        self.correction = np.mean(self._ratios, axis=0) if self._ratios else np.ones(len(readings))
+
     def restart(self) -> None:
         """Forget what was measured of columns that are worked out more finely from now on."""
         self._ratios, self._surprises = [], []
