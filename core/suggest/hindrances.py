@@ -55,7 +55,7 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
         rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
         row = rows[_in_the_way(choices, found.left, found.duals)]
         spots += 1
-        if spots > _SPOTS and row.kind in _FIELDS and found.share > 0.0:
+        if (spots > _SPOTS or row.kind == "average") and row.kind in _FIELDS and found.share > 0.0:
             out.insert(0, _too_much(search, row, found.share))
             continue
         out.append(_hindrance(search, plan, row, found.share))

@@ -101,6 +101,17 @@ def test_what_cannot_be_met_is_named_with_the_amount(engine):
     assert 0.0 < much.reached < much.wanted
 
 
+def test_an_average_out_of_reach_is_told_and_come_near(engine):
+    """Two panels of 4000 lm over 120 sq ft cannot give more than 67 fc, even if all their light fell on the plane."""
+    result = suggest(bare(), Request(average=500 * FC, at_most=2, arrangement="rows"), engine)
+    (part,) = result.in_the_way
+    assert part.what == "average"
+    assert part.is_proven
+    assert 25 * FC < part.reached < 67 * FC
+    assert {answer.count for answer in result.answers} == {2}
+    assert not any(answer.is_met for answer in result.answers)
+
+
 def test_what_one_has_is_used_exactly(six_panels):
     assert six_panels.answers
     assert {answer.count for answer in six_panels.answers} == {6}
