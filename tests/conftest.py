@@ -21,7 +21,11 @@ _HOME = Path(tempfile.mkdtemp(prefix="candlebench-tests-"))
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
 
-# Before Qt is loaded: it reads these once.
+# Before NumPy is loaded: tests run side by side, and its threads would wait for one another.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# Before Qt is loaded: it reads these once. On one screen the windows of tests side by side would take each other's keys.
+if "PYTEST_XDIST_WORKER" in os.environ:
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 if sys.platform.startswith("linux"):
     if not (os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")):
         os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")

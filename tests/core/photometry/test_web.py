@@ -184,7 +184,7 @@ FOLDED = [
 ]
 
 
-@pytest.mark.parametrize(("horizontal", "mirrors", "kind"), FOLDED, ids=lambda value: str(value))
+@pytest.mark.parametrize(("horizontal", "mirrors", "kind"), FOLDED, ids=[kind.name for _, _, kind in FOLDED])
 def test_full_circle_equals_the_folded_table(horizontal, mirrors, kind):
     web = random_web(horizontal)
     full = unfolded(web, mirrors)

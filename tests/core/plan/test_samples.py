@@ -28,6 +28,7 @@ CAME_LATER = {
     "d": set(),
     "e": set(),
     "f": set(),  # as e, and where a door's leaf goes
+    "g": set(),  # as f, and which lamps a reading was taken under
 }
 SHEET = {"notes", "underlay"}
 LAYOUTS = {"layout", "alternatives"}
