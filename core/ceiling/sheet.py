@@ -232,10 +232,10 @@ def _partner(laid: _Laid, n: int, following: int | None) -> int | None:
     for other, theirs in enumerate(laid.rounded):
         away = math.dist(laid.placed[n], laid.placed[other])
         off = min(abs(mine[0] - theirs[0]), abs(mine[1] - theirs[1]))
-        if other == n or off < laid.step or not laid.spans(n, other):
+        if other == n or off < laid.step:
             continue
         rated = (other != following, off / away - _TURN_FREE)
-        if rated > worth:
+        if rated > worth and laid.spans(n, other):
             best, worth = other, (rated[0], off / away)
     return best
 

@@ -166,11 +166,11 @@ def _box_rows(plan: Plan, done: Wired) -> list[list[str]]:
         if box.kind != "fixture":
             key = (box.kind, box.gangs, box.conductors, box.grounds, box.pleasant, box.stage, box.closed)
             alike.setdefault(key, []).append(box)
-    names = short_names(done)
+    names, marks = short_names(done), fixture_marks(plan)
     rows = []
     for boxes in alike.values():
         sample = boxes[0]
-        named = [_box_name(plan, names, box) for box in boxes]
+        named = [_box_name(names, marks, box) for box in boxes]
         rows.append(
             [
                 ", ".join(named),
@@ -184,11 +184,11 @@ def _box_rows(plan: Plan, done: Wired) -> list[list[str]]:
     return rows
 
 
-def _box_name(plan: Plan, names: dict[str, str], box: BoxFill) -> str:
+def _box_name(names: dict[str, str], marks: dict[str, str], box: BoxFill) -> str:
     if box.place.kind == "switch box":
         return f"{names[box.place.id]} ({' '.join(box.groups)})"
     if box.place.kind == "fixture":
-        return fixture_marks(plan)[box.place.id]
+        return marks[box.place.id]
     return box.place.name
 
 
