@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
-from app.light.isolines import Isoline, isolines
+from app.light.isolines import Isoline, isolines, stride_at
 from app.light.picture import FieldPicture, division
 from core.light.field import BenchLight
 from core.light.grid import FloatArray, Grid
@@ -118,7 +118,8 @@ class BenchTop:
         """Return the isolines on the top in plan coordinates; the same ones until light, bench or question change."""
         asked = (levels, target, self._points(view))
         if self._curves is None or self._curves[0] != asked:
-            curves = isolines(self.picture(self._points(view)), levels, target)
+            picture = self.picture(self._points(view))
+            curves = isolines(picture, levels, target, stride_at(picture, view.scale))
             self._traced = self._values[self._core][self._inside]
             self._curves = asked, [replace(curve, points=self._to_plan(curve.points)) for curve in curves]
         return self._curves[1]

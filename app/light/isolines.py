@@ -23,9 +23,9 @@ from core.light.grid import Grid
 if TYPE_CHECKING:
     from app.canvas.view import View
 
-__all__ = ["Drawn", "Isoline", "isolines", "line_colour", "on_screen", "paint_isolines"]
+__all__ = ["Drawn", "Isoline", "isolines", "line_colour", "on_screen", "paint_isolines", "stride_at"]
 
-_POINTS_PER_CELL = 2
+_APART = 5.5  # px between the points of a curve, about
 _FEWEST = 7  # points of a curve; one with fewer is a speck
 _LIGHT_LINE = 0.4  # strength of a light line on dark ground
 _DARK_GROUND = 58.0  # CIELAB lightness below which a line must be lighter than its ground
@@ -46,9 +46,13 @@ class Isoline:
 Drawn = tuple[Isoline, NDArray[np.float64]]
 
 
-def isolines(picture: FieldPicture, levels: Iterable[float], target: float) -> list[Isoline]:
+def stride_at(picture: FieldPicture, scale: float) -> int:
+    """Return every how many-th fine value to trace at a scale [px/m], so that a curve's points lie close enough."""
+    return int(min(max(_APART * picture.factor / (picture.grid.step * scale), 1), picture.factor))
+
+
+def isolines(picture: FieldPicture, levels: Iterable[float], target: float, stride: int = 1) -> list[Isoline]:
     """Return the curves of a picture's values at some levels [lx], out to the edges of its grid."""
-    stride = max(1, picture.factor // _POINTS_PER_CELL)
     x, y = _places(picture.grid, picture.factor, stride)
     values = _to_edges(picture.fine, stride)
     low, high = float(values.min()), float(values.max())

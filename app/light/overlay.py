@@ -18,7 +18,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.light.bench_tops import BenchTop
 from app.light.ground import Ground, box_on_screen, clip_to
-from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines
+from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines, stride_at
 from app.light.labels import Label, LabelPictures, place_labels
 from app.light.picture import FieldPicture
 from app.light.reading import Reading, paint_reading
@@ -47,6 +47,7 @@ class Overlay:
         self._picture: FieldPicture | None = None
         self._tops: dict[str, BenchTop] = {}
         self._curves: list[Isoline] | None = None
+        self._stride = 1
         self._drawn: list[Drawn] = []
         self._ground: Ground | None = None
         self._labels = LabelPictures()
@@ -122,8 +123,9 @@ class Overlay:
         corner = view.to_screen(rect.x(), rect.y() + rect.height())
         place = QRectF(corner.x(), corner.y(), rect.width() * view.scale, rect.height() * view.scale)
         painter.drawImage(place, self._picture.image(self._target, self.theme.dark))
-        if self._curves is None:
-            self._curves = self._room_curves()
+        stride = stride_at(self._picture, view.scale)
+        if self._curves is None or self._stride != stride:
+            self._curves, self._stride = self._room_curves(stride), stride
         self._drawn = on_screen(self._curves, view)
         if with_lines:
             paint_isolines(painter, self._drawn, self._target, self.theme)
@@ -182,11 +184,11 @@ class Overlay:
             self._ground = Ground(plan, view)
         return self._ground
 
-    def _room_curves(self) -> list[Isoline]:
+    def _room_curves(self, stride: int) -> list[Isoline]:
         assert self._picture is not None
         values = self._picture.values[self._picture.inside]
         brightest = float(values.max()) if values.size else 0.0
-        return isolines(self._picture, self._levels(brightest, self.scale), self._target)
+        return isolines(self._picture, self._levels(brightest, self.scale), self._target, stride)
 
     def _levels(self, brightest: float, scale: Scale) -> tuple[float, ...]:
         """Return the levels of the isolines in terms of the initial light [lx]."""
