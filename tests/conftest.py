@@ -23,7 +23,8 @@ settings.load_profile("untimed")
 
 # Before NumPy is loaded: tests run side by side, and its threads would wait for one another.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-# Before Qt is loaded: it reads these once. On one screen the windows of tests side by side would take each other's keys.
+# Before Qt is loaded: it reads these once. On one screen the windows of tests side by side would take each other's
+# keys.
 if "PYTEST_XDIST_WORKER" in os.environ:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 if sys.platform.startswith("linux"):
