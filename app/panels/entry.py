@@ -1,7 +1,8 @@
 """One row of a form: what it is, the field, and under it, where needed, why an entry cannot be used.
 
 An entry that is not understood stays in the field as it was typed; the plan keeps the last good value. Esc
-brings that value back. Several things that differ show 'mixed' until something is entered for all of them.
+brings that value back; with nothing to bring back, it closes the dialog. Several things that differ show
+'mixed' until something is entered for all of them.
 """
 
 from __future__ import annotations
@@ -97,7 +98,9 @@ class _Line(QLineEdit):
     @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
+            typed = self.text()
             self.given_up.emit()
+            event.setAccepted(self.text() != typed)  # with nothing to bring back, Esc is for the dialog around it
         else:
             super().keyPressEvent(event)
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

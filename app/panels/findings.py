@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QVBoxLayout, QWidget
 from app.document import Document
 from app.guard import guarded
 from app.panels.sentences import Sentence, Weight, sentences
-from app.panels.words import heading, link, words
+from app.panels.words import heading, kept_together, link, words
 from app.reading import Reading
 from app.theme import Theme, font
 from core.plan import Point
@@ -70,8 +70,8 @@ class FindingLine(QAbstractButton):
 
     def _heights(self, width: int) -> tuple[int, int]:
         room = QRectF(0, 0, max(width - _INDENT - 2, 40), 2000).toRect()
-        title = QFontMetrics(font("body", True)).boundingRect(room, _WRAP, self.sentence.title)
-        detail = QFontMetrics(font("small")).boundingRect(room, _WRAP, self.sentence.detail)
+        title = QFontMetrics(font("body", True)).boundingRect(room, _WRAP, kept_together(self.sentence.title))
+        detail = QFontMetrics(font("small")).boundingRect(room, _WRAP, kept_together(self.sentence.detail))
         return title.height(), detail.height() + 2
 
     def _paint(self, painter: QPainter) -> None:
@@ -86,10 +86,12 @@ class FindingLine(QAbstractButton):
         painter.setPen(tones[self.sentence.weight])
         painter.drawText(QRectF(0, 8, _INDENT, 20), 0, _SIGNS[self.sentence.weight])
         painter.setPen(theme.ink)
-        painter.drawText(QRectF(_INDENT, 8, width - _INDENT - 2, title + 1), _WRAP, self.sentence.title)
+        title_box = QRectF(_INDENT, 8, width - _INDENT - 2, title + 1)
+        painter.drawText(title_box, _WRAP, kept_together(self.sentence.title))
         painter.setFont(font("small"))
         painter.setPen(theme.muted)
-        painter.drawText(QRectF(_INDENT, 9 + title, width - _INDENT - 2, detail + 1), _WRAP, self.sentence.detail)
+        detail_box = QRectF(_INDENT, 9 + title, width - _INDENT - 2, detail + 1)
+        painter.drawText(detail_box, _WRAP, kept_together(self.sentence.detail))
         if self.hasFocus():
             painter.setPen(QPen(theme.accent, 2))
             painter.drawRect(self.rect().adjusted(1, 1, -1, -1))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QSizePolicy
 
 from app.theme import Role, font
 
-__all__ = ["heading", "link", "rule", "upright", "words"]
+__all__ = ["heading", "kept_together", "link", "rule", "upright", "words"]
 
 
 def words(text: str, size: Role = "body", tone: str = "", strong: bool = False, wrap: bool = False) -> QLabel:
@@ -30,6 +32,11 @@ def heading(text: str) -> QLabel:
     face.setLetterSpacing(face.SpacingType.AbsoluteSpacing, 0.4)
     label.setFont(face)
     return label
+
+
+def kept_together(text: str) -> str:
+    """Return text that is not broken between a number and its unit, nor inside feet and inches."""
+    return re.sub(r"(?<=\d) (?=(?:%|fc|lx|lm|W|K|ft|in|m|mm|cm)\b|%|\d+/\d)|(?<=\d') (?=\d)", "\u00a0", text)
 
 
 def link(text: str, tip: str = "") -> QPushButton:

@@ -58,6 +58,18 @@ def ask(table, qtbot, light):
     qtbot.waitUntil(lambda: not table.question._runner.is_busy and table.question.said.isVisible(), timeout=30_000)
 
 
+def test_esc_takes_back_what_was_typed_and_then_closes_the_table(table):
+    line = table.question.light.line
+    line.setFocus()
+    before = line.text()
+    QTest.keyClicks(line, "7")
+    QTest.keyClick(line, Qt.Key.Key_Escape)
+    assert line.text() == before
+    assert table.isVisible()
+    QTest.keyClick(line, Qt.Key.Key_Escape)
+    assert not table.isVisible()
+
+
 def test_the_least_at_a_bench_is_a_setting_that_can_be_set_and_kept(window, table, qtbot, monkeypatch):
     bench = window.document.plan.benches()[0].id
     of_a = window.reading.at({"A": 1.0, "B": 0.0}).benches[bench].average / LUX_PER_FC

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.panels.sentences import Weight, sentences
+from app.panels.words import kept_together
 from app.window import MainWindow
 from core.light.engine import LightEngine
 from core.plan import Plan
@@ -112,3 +113,16 @@ def test_sentences_follow_the_switches(lit: MainWindow, qtbot) -> None:  # type:
     QTest.keyClick(lit.canvas, Qt.Key.Key_A)
     QTest.keyClick(lit.canvas, Qt.Key.Key_B)
     qtbot.waitUntil(lambda: lit.inspector.findings.lines[0].sentence.title == "All switches are off")
+
+
+@pytest.mark.parametrize(
+    ("said", "shown"),
+    [
+        ("shades 17 % of the light", "shades 17~% of the light"),
+        ("43 fc, 12 W and 6,600 lm", "43~fc, 12~W and 6,600~lm"),
+        ('1\' 6" towards 1 1/4" in height', '1\'~6" towards 1~1/4" in height'),
+        ("14 inches of 2 walls", "14 inches of 2 walls"),
+    ],
+)
+def test_no_line_ends_between_a_number_and_its_unit(said: str, shown: str) -> None:
+    assert kept_together(said) == shown.replace("~", "\u00a0")
