@@ -79,9 +79,12 @@ class AnswerCard(QFrame):
 def figures_text(answer: Answer, units: UnitSystem) -> str:
     """Return the light of an answer in words."""
     found = answer.recomputed or answer.promised
+    left = ""
+    if answer.reduced and found.reduced is not None:
+        left = f", with only {' and '.join(answer.reduced)} on {show_illuminance(found.reduced, units)}"
     return (
         f"average {show_illuminance(found.average, units)}, darkest {show_illuminance(found.minimum, units)}, "
-        f"min / average {show_ratio(found.evenness)}"
+        f"min / average {show_ratio(found.evenness)}{left}"
     )
 
 

@@ -44,6 +44,10 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--switches", type=_whole, default=0, metavar="N", help="share them out to so many switches; else as now"
     )
+    parser.add_argument("--reduced-fc", type=_number, metavar="N", help="average left with only some switches on")
+    parser.add_argument(
+        "--switches-on", metavar="N or A,B", help="how many switches that is, or which ones; with --reduced-fc"
+    )
     parser.add_argument("--json", action="store_true", help="print everything as JSON")
     parser.add_argument("--save", metavar="FILE", help="save the plan with the first answer")
 
@@ -86,7 +90,14 @@ def _request(asked: argparse.Namespace, plan: Plan) -> Request:
         symmetric=asked.symmetric,
         minimise=asked.minimise,
         groups=asked.switches,
+        reduced_average=(asked.reduced_fc or 0.0) * LUX_PER_FC,
     )
+    on = (asked.switches_on or "").strip()
+    if on.isdecimal():
+        request = replace(request, reduced_on=min(int(on[:6]), 1000))
+    elif on:
+        letters = tuple(part.strip().upper() for part in on.split(",") if part.strip())
+        request = replace(request, reduced_switches=letters)
     if asked.from_wall is None:
         return request
     return replace(request, wall_distance=parse_length(asked.from_wall, system))
@@ -115,9 +126,12 @@ def _line(plan: Plan, number: int, answer: Answer) -> str:
     found = answer.recomputed or answer.promised
     money = f", {plan.buying.currency}{answer.cost:,.0f}" if answer.cost else ""
     short = "" if answer.is_met else " (not all that was asked)"
+    left = ""
+    if answer.reduced and found.reduced is not None:
+        left = f", only {' and '.join(answer.reduced)} on {found.reduced / LUX_PER_FC:.0f} fc"
     return (
         f"{number}. {answer.count} of {answer.model.name}, {answer.kind}: average {found.average / LUX_PER_FC:.0f} fc, "
-        f"minimum {found.minimum / LUX_PER_FC:.0f} fc, {answer.watts:.0f} W{money}{short}"
+        f"minimum {found.minimum / LUX_PER_FC:.0f} fc{left}, {answer.watts:.0f} W{money}{short}"
     )
 
 

@@ -40,6 +40,12 @@ class RequestForm(QWidget):
         self.at_most = self._quantity("At most", "at_most", "whole", 1.0, ASKED_TOO_MUCH, "No more than so many")
         self.wall = self._quantity("From walls", "wall_distance", "length", 0.0, 10.0, "Least distance of a centre")
         self.switches = self._quantity("Switches", "groups", "whole", 1.0, 12.0, "Fixtures are shared out to so many")
+        self.reduced = self._quantity(
+            "Reduced", "reduced_average", "light", 0.0, _MOST_LUX, "Average that is left with only some switches on"
+        )
+        self.reduced_on = self._quantity(
+            "with so many on", "reduced_on", "whole", 1.0, 12.0, "How many switches are on then; the brightest ones"
+        )
         self.benches = QCheckBox("Every bench reaches its target")
         self.doors = QCheckBox("Nothing above overhead doors")
         self.mirrored = QCheckBox("Mirrored left to right")
@@ -62,7 +68,8 @@ class RequestForm(QWidget):
         parts: Sequence[tuple[str, Sequence[QWidget]]] = (
             ("What must hold", (self.minimum, self.average, self.bench_minimum, self.evenness, self.benches)),
             ("What with", (self.model, self.power, self.count, self.at_most, self.minimise)),
-            ("Where", (self.wall, self.arrangement, self.mirrored, self.doors, self.switches)),
+            ("Where", (self.wall, self.arrangement, self.mirrored, self.doors)),
+            ("Switches", (self.switches, self.reduced, self.reduced_on)),
         )
         for title, rows in parts:
             column.addWidget(heading(title))
@@ -91,6 +98,7 @@ class RequestForm(QWidget):
             (self.average, "average"),
             (self.bench_minimum, "bench_minimum"),
             (self.evenness, "evenness"),
+            (self.reduced, "reduced_average"),
             (self.wall, "wall_distance"),
         ):
             row.set_units(units)
@@ -133,7 +141,7 @@ class RequestForm(QWidget):
     @property
     def _rows(self) -> tuple[Quantity, ...]:
         light = (self.minimum, self.average, self.bench_minimum, self.evenness)
-        return (*light, self.count, self.at_most, self.wall, self.switches)
+        return (*light, self.count, self.at_most, self.wall, self.switches, self.reduced, self.reduced_on)
 
     @property
     def is_wrong(self) -> bool:
@@ -162,4 +170,6 @@ class RequestForm(QWidget):
             wall_distance=2 * FOOT if wall is None else wall,
             clear_of_doors=self.doors.isChecked(),
             groups=int(value("groups") or 1),
+            reduced_average=value("reduced_average") or 0.0,
+            reduced_on=int(value("reduced_on") or 0),
         )

@@ -19,17 +19,23 @@ __all__ = ["Answer", "Hindrance", "LightFigures", "Result", "figures_of", "with_
 
 @dataclass(frozen=True, slots=True)
 class LightFigures:
-    """Light of a layout with everything on [lx]; benches as (id, average, minimum)."""
+    """Light of a layout with everything on [lx]; benches as (id, average, minimum).
+
+    ``reduced`` is the average with only the switches of the reduced combination on, None where none was asked for.
+    """
 
     average: float
     minimum: float
     evenness: float
     benches: tuple[tuple[str, float, float], ...] = ()
+    reduced: float | None = None
 
     def as_data(self, plan: Plan) -> dict[str, Any]:
         """Return the figures as plain data, light in foot-candles."""
         names = {bench.id: bench.name for bench in plan.benches()}
+        reduced = {} if self.reduced is None else {"reduced_average_fc": round(self.reduced / LUX_PER_FC, 4)}
         return {
+            **reduced,
             "average_fc": round(self.average / LUX_PER_FC, 4),
             "minimum_fc": round(self.minimum / LUX_PER_FC, 4),
             "evenness": round(self.evenness, 4),
@@ -87,7 +93,7 @@ class Answer:
 
     ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are
     figures that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made.
-    ``is_met`` tells whether all that was asked holds.
+    ``is_met`` tells whether all that was asked holds; ``reduced`` are the switches of the reduced combination.
     """
 
     kind: str
@@ -99,6 +105,7 @@ class Answer:
     recomputed: LightFigures | None = None
     is_met: bool = False
     lighting: Lighting | None = None
+    reduced: tuple[str, ...] = ()
 
     @property
     def count(self) -> int:
@@ -112,6 +119,8 @@ class Answer:
         if found is None:
             return False
         pairs = [(found.average, said.average), (found.minimum, said.minimum), (found.evenness, said.evenness)]
+        if said.reduced is not None:
+            pairs.append((found.reduced or 0.0, said.reduced))
         known = {bench: (average, minimum) for bench, average, minimum in found.benches}
         for bench, average, minimum in said.benches:
             pairs += [(known[bench][0], average), (known[bench][1], minimum)]
@@ -140,6 +149,7 @@ class Answer:
             "watts": round(self.watts, 2),
             "kind": self.kind,
             "met": self.is_met,
+            **({"reduced": list(self.reduced)} if self.reduced else {}),
         }
 
 
@@ -171,12 +181,13 @@ class Result:
         }
 
 
-def figures_of(lighting: Lighting) -> LightFigures:
-    """Return the figures of a layout with everything on."""
+def figures_of(lighting: Lighting, reduced: Sequence[str] = ()) -> LightFigures:
+    """Return the figures of a layout with everything on, and its average with only the switches ``reduced`` on."""
     levels = dict.fromkeys(lighting.groups, 1.0)
     field = lighting.field(levels)
     benches = tuple((bench, found.average, found.minimum) for bench, found in field.benches.items())
-    return LightFigures(field.room.average, field.room.minimum, field.room.evenness, benches)
+    left = lighting.field({letter: float(letter in reduced) for letter in levels}).room.average if reduced else None
+    return LightFigures(field.room.average, field.room.minimum, field.room.evenness, benches, left)
 
 
 def with_answer(plan: Plan, answer: Answer) -> Plan:

@@ -255,6 +255,7 @@ class _Task:
             ("average", self.request.average, figures.average),
             ("minimum", self.request.minimum, figures.minimum),
             ("evenness", self.request.evenness, figures.evenness),
+            ("reduced average", self.request.reduced_average, figures.reduced or 0.0),
         )
         short = [
             Hindrance(what, f"the work plane, with {layout.count} fixtures", wanted, got, is_proven=False)

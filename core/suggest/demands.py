@@ -22,7 +22,7 @@ __all__ = ["HIDDEN", "Demand", "Demands", "demands_of"]
 HIDDEN = 0.6
 """A spot with less than this share of the median under an evenly lit ceiling lies in a gap or under something."""
 
-Kind = Literal["minimum", "average", "evenness", "bench average", "bench minimum", "light"]
+Kind = Literal["minimum", "average", "evenness", "bench average", "bench minimum", "reduced average", "light"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +81,11 @@ class Demands:
         """Return the demands with less asked, by a share (rows,) of each."""
         return replace(self, under=self.under * (1.0 - 2.0 * slack[:, None]), least=self.least * (1.0 - slack))
 
+    def less_of(self, kind: Kind, share: float) -> Demands:
+        """Return the demands with only a share asked of one kind."""
+        is_kind = np.array([row.kind == kind for row in self.rows], dtype=bool)
+        return replace(self, least=np.where(is_kind, self.least * share, self.least))
+
     def without_idle(self, columns: FloatArray) -> Demands:
         """Return the demands without those that another one implies for any choice of the columns (n, k)."""
         left, right = self.linear(columns)
@@ -110,6 +115,10 @@ def demands_of(plan: Plan, request: Request, readings: Readings) -> Demands:
         made.each("bench minimum", np.flatnonzero(readings.bench >= 0), request.bench_minimum)
     if request.average:
         made.add(Demand("average", request.average), average, request.average)
+    if request.reduced_average:
+        # Enough for any way of sharing out, see `Request.reduced_share`.
+        wanted = request.reduced_average / request.reduced_share(plan)
+        made.add(Demand("reduced average", wanted), average, wanted)
     if request.evenness:
         for point in room:
             made.add(
@@ -123,7 +132,7 @@ def demands_of(plan: Plan, request: Request, readings: Readings) -> Demands:
             mine = readings.bench == number
             wanted = bench.target_lux or plan.targets.lux
             made.add(Demand("bench average", wanted, bench.id, bench.x, bench.y), mine / max(1, mine.sum()), wanted)
-    if not (request.minimum or request.bench_minimum or request.average or request.evenness or request.benches):
+    if not made.rows:
         # With nothing asked but a number: as bright as can be, and a gap between two machines in its own measure.
         for point in room:
             share = min(1.0, float(readings.evenly_lit[point]))

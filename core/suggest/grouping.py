@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from core.light.grid import FloatArray
 
-__all__ = ["LETTERS", "shared_out"]
+__all__ = ["LETTERS", "brightest_on", "shared_out"]
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _SWAPS = 200
@@ -44,6 +44,22 @@ def shared_out(columns: FloatArray, centres: FloatArray, letters: Sequence[str])
             break
         owner, best = swap
     return [letters[int(number)] for number in owner]
+
+
+def brightest_on(owners: Sequence[str], light: FloatArray, on: Sequence[str]) -> list[str]:
+    """Return the switch letters (fixtures,) exchanged so that the brightest switches have the letters ``on``.
+
+    ``light`` (fixtures,) is what each fixture gives to the average.
+    """
+    totals: dict[str, float] = {}
+    for letter, part in zip(owners, light, strict=True):
+        totals[letter] = totals.get(letter, 0.0) + float(part)
+    for letter in on:
+        totals.setdefault(letter, 0.0)
+    bright = sorted(totals, key=lambda letter: (-round(totals[letter], 6), letter not in on, letter))
+    rest = sorted(letter for letter in totals if letter not in on)
+    renamed = dict(zip(bright, [*sorted(on), *rest], strict=True))
+    return [renamed[letter] for letter in owners]
 
 
 def _better_swap(

@@ -27,7 +27,13 @@ _SPOTS = 4
 _LESS = 0.97
 _EVEN_ENOUGH = 0.9
 """Share of the evenness that parts of fixtures could have which is asked of whole ones."""
-_FIELDS = {"minimum": "minimum", "bench minimum": "bench_minimum", "average": "average"}
+_FIELDS = {
+    "minimum": "minimum",
+    "bench minimum": "bench_minimum",
+    "average": "average",
+    "reduced average": "reduced_average",
+}
+_ROOM = ("average", "reduced average")
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
 
@@ -55,7 +61,7 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
         rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
         row = rows[_in_the_way(choices, found.left, found.duals)]
         spots += 1
-        if (spots > _SPOTS or row.kind == "average") and row.kind in _FIELDS and found.share > 0.0:
+        if (spots > _SPOTS or row.kind in _ROOM) and row.kind in _FIELDS and found.share > 0.0:
             out.insert(0, _too_much(search, row, found.share))
             continue
         out.append(_hindrance(search, plan, row, found.share))
@@ -70,7 +76,8 @@ def _too_much(search: Search, row: Demand, share: float) -> Hindrance:
     lower: dict[str, Any] = {field: wanted * share * _LESS / (1.0 + search.trust.margin)}
     search.ask(replace(search.request, **lower))
     where = "every bench" if row.bench else "the work plane"
-    return Hindrance(row.kind, where, wanted, wanted * min(share * (1.0 + search.trust.margin), 1.0), share < 0.97)
+    is_proven = share < 0.97 and row.kind != "reduced average"  # switches could be shared out unevenly
+    return Hindrance(row.kind, where, wanted, wanted * min(share * (1.0 + search.trust.margin), 1.0), is_proven)
 
 
 def as_found(parts: Sequence[Hindrance], lighting: Lighting | None) -> tuple[Hindrance, ...]:

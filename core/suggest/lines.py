@@ -61,7 +61,7 @@ def best_lines(
     )
     if not lines.centres:
         return lines, Outcome(None, np.nan, 0.0, False, True, False, 0)
-    return lines, fewest(raised, limits, at_least=at_least, at_most=at_most, cancelled=cancelled)
+    return lines, fewest(raised, limits, at_least=at_least, at_most=at_most, hasty=True, cancelled=cancelled)
 
 
 def _lines(

@@ -87,9 +87,13 @@ def fewest(
     *,
     at_least: int = 0,
     at_most: int | None = None,
+    hasty: bool = False,
     cancelled: Callable[[], bool] | None = None,
 ) -> Outcome:
     """Take as few fixtures as possible; ``at_least`` and ``at_most`` bound their number.
+
+    ``hasty`` leaves out the smaller programs by which HiGHS looks for better answers at the root: half the time where
+    the bound or any answer will do.
 
     Most demands hold by themselves once the hard ones do, so that the program begins with the demands that parts of
     choices leave tight, and takes up further ones only where its answer misses them. Leaving demands out can only
@@ -100,6 +104,9 @@ def fewest(
     while True:
         began = time.perf_counter()
         model = _model(_asking(choices, used), Limits(nodes, seconds))
+        if hasty:
+            for name in ("mip_heuristic_run_root_reduced_cost", "mip_heuristic_run_rins"):
+                model.setOptionValue(name, False)
         count = len(choices.weights)
         every, weights = np.arange(count, dtype=np.int32), choices.weights.astype(float)
         model.changeColsCost(count, every, weights)

@@ -10,10 +10,20 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 from core.plan import Model, Plan
+from core.suggest.grouping import LETTERS
 from core.suggest.hanging import highest_setting
 from core.units import FOOT, LUX_PER_FC
 
-__all__ = ["ASKED_TOO_MUCH", "Limits", "Minimise", "Request", "RequestError", "ceiling_models", "replaced_ids"]
+__all__ = [
+    "ASKED_TOO_MUCH",
+    "Limits",
+    "Minimise",
+    "Request",
+    "RequestError",
+    "ceiling_models",
+    "replaced_ids",
+    "switch_letters",
+]
 
 Minimise = Literal["fixtures", "cost", "watts"]
 Arrangement = Literal["any", "rows", "free"]
@@ -69,6 +79,12 @@ class Request:
         Spacing of the candidate places.
     groups : int
         How many switches the fixtures are shared out to; 0: as many as those that make way are on.
+    reduced_average : float
+        Average of the work plane that must be left with only some switches on.
+    reduced_on : int
+        How many switches that is; the proposal says which.
+    reduced_switches : tuple of str
+        Their letters, where they are to be certain ones.
     """
 
     minimum: float = 0.0
@@ -88,11 +104,14 @@ class Request:
     clear_of_doors: bool = False
     step: float = 2 * FOOT
     groups: int = 0
+    reduced_average: float = 0.0
+    reduced_on: int = 0
+    reduced_switches: tuple[str, ...] = ()
     limits: Limits = Limits()
 
     def check(self, plan: Plan) -> None:
         """Raise `RequestError` where the request makes no sense for a plan."""
-        if not (self.minimum or self.average or self.benches or self.bench_minimum or self.count):
+        if not (self._asks_for_light or self.count):
             raise RequestError(
                 "say what the light must reach: a minimum, an average, the benches' targets, or a count."
             )
@@ -100,6 +119,7 @@ class Request:
             ("minimum", self.minimum / LUX_PER_FC, 5000.0),
             ("average", self.average / LUX_PER_FC, 5000.0),
             ("bench minimum", self.bench_minimum / LUX_PER_FC, 5000.0),
+            ("reduced average", self.reduced_average / LUX_PER_FC, 5000.0),
             ("evenness", self.evenness, 1.0),
         ):
             if not 0.0 <= value <= most:
@@ -109,7 +129,41 @@ class Request:
                 raise RequestError(f"{name}: use a whole number from 1 to {ASKED_TOO_MUCH}, not {number}.")
         if self.benches and not plan.benches():
             raise RequestError("the plan has no bench whose target could be asked for.")
+        self._check_reduced(plan)
         self.chosen_models(plan)
+
+    @property
+    def _asks_for_light(self) -> bool:
+        return bool(self.minimum or self.average or self.benches or self.bench_minimum or self.reduced_average)
+
+    def _check_reduced(self, plan: Plan) -> None:
+        if not self.reduced_average:
+            return
+        letters = switch_letters(plan, self)
+        if not (self.reduced_on or self.reduced_switches):
+            raise RequestError("say which switches, or how many of them, are on in the reduced combination.")
+        unknown = [letter for letter in self.reduced_switches if letter not in letters]
+        if unknown:
+            raise RequestError(
+                f"reduced combination: there is no switch '{unknown[0][:20]}' among {', '.join(letters)}."
+            )
+        if not self.reduced_switches and not 1 <= self.reduced_on <= len(letters):
+            raise RequestError(f"reduced combination: there are {len(letters)} switches, not {self.reduced_on}.")
+
+    def reduced_letters(self, plan: Plan) -> tuple[str, ...]:
+        """Return the switches that are on in the reduced combination; empty where none is asked for."""
+        if not self.reduced_average:
+            return ()
+        return tuple(sorted(set(self.reduced_switches))) or switch_letters(plan, self)[: self.reduced_on]
+
+    def reduced_share(self, plan: Plan) -> float:
+        """Return the share of the switches that is on in the reduced combination, 1 where none is asked for.
+
+        However the light is shared out, the brightest k of n switches have at least k / n of it; they are the ones that
+        get the letters of the reduced combination.
+        """
+        on = self.reduced_letters(plan)
+        return len(on) / len(switch_letters(plan, self)) if on else 1.0
 
     def chosen_models(self, plan: Plan, more: Sequence[Model] = ()) -> tuple[Model, ...]:
         """Return the models to choose among: the plan's own first, then those of ``more``.
@@ -146,7 +200,7 @@ class Request:
             value = getattr(self, field.name)
             if field.name == "limits":
                 found["limits"] = {part.name: getattr(value, part.name) for part in fields(value)}
-            elif field.name in ("minimum", "average", "bench_minimum"):
+            elif field.name in ("minimum", "average", "bench_minimum", "reduced_average"):
                 found[f"{field.name}_fc"] = round(value / LUX_PER_FC, 6)
             elif field.name in ("wall_distance", "step", "drop"):
                 found[f"{field.name}_m"] = value
@@ -160,6 +214,15 @@ def ceiling_models(plan: Plan) -> tuple[Model, ...]:
     used = [fixture.model for fixture in plan.fixtures]
     found = [model for model in plan.models if model.mounting != "bench"]
     return tuple(sorted(found, key=lambda model: -used.count(model.id)))
+
+
+def switch_letters(plan: Plan, request: Request) -> tuple[str, ...]:
+    """Return the switches of a proposed layout: those of the fixtures that make way, then further letters."""
+    gone = set(replaced_ids(plan))
+    used = sorted({fixture.group for fixture in plan.fixtures if fixture.id in gone})
+    kept = {fixture.group for fixture in plan.fixtures if fixture.id not in gone}
+    spare = [letter for letter in LETTERS if letter not in used and letter not in kept]
+    return tuple([*used, *spare][: max(1, request.groups or len(used))])
 
 
 def replaced_ids(plan: Plan) -> tuple[str, ...]:

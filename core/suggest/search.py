@@ -133,7 +133,7 @@ class Search:
     def _trusted(self, demands: Demands, hopeful: bool = False) -> Demands:
         """Return the demands with the measured factor of the average; the better of it and 1 where ``hopeful``."""
         factor = self.trust.average_factor
-        kinds = np.array([row.kind == "average" for row in demands.rows])
+        kinds = np.array([row.kind in ("average", "reduced average") for row in demands.rows])
         over = np.where(kinds[:, None], demands.over * (max(factor, 1.0) if hopeful else factor), demands.over)
         return replace(demands, over=over, under=demands.under * (min(factor, 1.0) if hopeful else factor))
 
@@ -285,6 +285,8 @@ class Search:
         columns = self.columns * correction[:, None]
         demands = self._trusted(self.demands, hopeful)
         if hopeful:
+            # All fixtures may hang on the switches that stay on.
+            demands = demands.less_of("reduced average", self.request.reduced_share(self._plan))
             demands = demands.lowered(self.trust.slack(np.array([row.lit for row in demands.rows])))
         demands = demands.without_idle(columns)
         summed = np.column_stack([columns[:, part].sum(axis=1) for part in members]) if members else columns[:, :0]
@@ -322,7 +324,7 @@ class Search:
         Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
         """
         choices, _ = self.choices(0.0, hopeful=True)
-        return fewest(choices, self._limits(1.0), at_most=at_most, cancelled=self._cancelled)
+        return fewest(choices, self._limits(1.0), at_most=at_most, hasty=True, cancelled=self._cancelled)
 
     def free(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""

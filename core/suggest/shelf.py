@@ -11,9 +11,9 @@ from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.plan import Fixture, Plan
 from core.suggest.answer import Answer, Hindrance, figures_of
-from core.suggest.grouping import LETTERS, shared_out
+from core.suggest.grouping import brightest_on, shared_out
 from core.suggest.promises import meets, promised, with_asked
-from core.suggest.request import Request, replaced_ids
+from core.suggest.request import Request, switch_letters
 from core.suggest.search import Layout, Search
 
 __all__ = ["Shelf"]
@@ -43,6 +43,7 @@ class Shelf:
         self.answers: list[Answer] = []
         self.in_the_way: dict[str, tuple[Hindrance, ...]] = {}
         self.solved_fixtures = 0
+        self._reduced = request.reduced_letters(plan)
 
     def out(self, search: Search) -> set[str]:
         """Return the requirements that cannot be met everywhere with a model."""
@@ -56,7 +57,7 @@ class Shelf:
             self._told(first)
         lighting = self._solved(search, fixtures)
         self.solved_fixtures += layout.count
-        figures, out = figures_of(lighting), self.out(search)
+        figures, out = figures_of(lighting, self._reduced), self.out(search)
         is_met = meets(self._plan, self._request, search, lighting, figures, out)
         search.learn(layout.places, lighting)
         if not (is_met or as_it_is):
@@ -66,11 +67,12 @@ class Shelf:
         answer = replace(first, recomputed=figures, lighting=lighting)
         if is_met:
             answer = replace(answer, promised=with_asked(self._request, out, answer.promised))
+        on = [fixture for fixture in fixtures if fixture.group in self._reduced]
         for number in range(_PROMISES):
             if answer.holds:
                 break
             # What was only estimated, not asked for, is promised anew from what has been learnt, each time less.
-            said = promised(search, layout, 0.97**number)
+            said = promised(search, layout, on, 0.97**number)
             answer = replace(answer, promised=with_asked(self._request, out, said) if is_met else said)
         if not answer.holds:
             return False
@@ -81,7 +83,10 @@ class Shelf:
     def _estimate(self, search: Search, layout: Layout, fixtures: tuple[Fixture, ...]) -> Answer:
         setting = search.model.settings[search.ceiling.setting]
         cost, watts = search.model.price * layout.count, setting.watts * layout.count
-        return Answer(layout.kind, search.model, fixtures, cost, watts, promised(search, layout))
+        on = [fixture for fixture in fixtures if fixture.group in self._reduced]
+        return Answer(
+            layout.kind, search.model, fixtures, cost, watts, promised(search, layout, on), reduced=self._reduced
+        )
 
     def _switched(self, search: Search, layout: Layout) -> tuple[Fixture, ...]:
         fixtures = search.ceiling.fixtures(layout.places)
@@ -90,19 +95,13 @@ class Shelf:
         readings = search.responses.readings
         columns = search.responses.of(fixtures, search.model)[readings.average]
         centres = np.array([(f.x, f.y) for f in fixtures])
-        letters = shared_out(columns, centres, self._letters())
+        letters = shared_out(columns, centres, switch_letters(self._plan, self._request))
+        if self._reduced:
+            letters = brightest_on(letters, columns.mean(axis=0), self._reduced)
         return tuple(
             replace(fixture, id=f"suggested-{number + 1}", group=letter)
             for number, (fixture, letter) in enumerate(zip(fixtures, letters, strict=True))
         )
-
-    def _letters(self) -> list[str]:
-        """Return the switches: those of the fixtures that make way, then further letters."""
-        gone = set(replaced_ids(self._plan))
-        used = sorted({fixture.group for fixture in self._plan.fixtures if fixture.id in gone})
-        kept = {fixture.group for fixture in self._plan.fixtures if fixture.id not in gone}
-        spare = [letter for letter in LETTERS if letter not in used and letter not in kept]
-        return [*used, *spare][: max(1, self._request.groups or len(used))]
 
     def _solved(self, search: Search, fixtures: tuple[Fixture, ...]) -> Lighting:
         plan = replace(search.ceiling.plan, fixtures=fixtures, groups=())

@@ -48,6 +48,8 @@ def test_json_holds_what_was_promised(plan_file, tmp_path, capsys):
         ["suggest", "PLAN", "--min-fc", "many"],
         ["suggest", "PLAN", "--min-fc", "30", "--model", "none of these"],
         ["suggest", "PLAN", "--count", "0"],
+        ["suggest", "PLAN", "--average-fc", "30", "--reduced-fc", "10"],
+        ["suggest", "PLAN", "--average-fc", "30", "--reduced-fc", "10", "--switches-on", "A,Q"],
         ["suggest", "PLAN", "--min-fc", "30", "--from-wall", "far"],
     ],
 )

@@ -91,7 +91,11 @@ def test_benches_and_the_power_setting_are_asked_for(dialog):
     form.model.chosen.emit((model.id,))
     form.power.set_value(0)
     type_into(form.bench_minimum, "55 fc")
+    type_into(form.reduced, "30 fc")
+    type_into(form.reduced_on, "1")
     request = form.request()
+    assert request.reduced_average == pytest.approx(30 * LUX_PER_FC)
+    assert request.reduced_on == 1
     assert request.models == (model.id,)
     assert request.setting == 0
     assert request.bench_minimum == pytest.approx(55 * LUX_PER_FC)
