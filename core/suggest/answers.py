@@ -216,7 +216,7 @@ class _Task:
         at_most = (best.count or search.most + 1) - 1
         for _ in range(_LINE_TRIES if at_most else 0):
             layout = search.lines(self.bound or 0, at_most)
-            if layout is None:
+            if layout is None or search.falls_short(layout):
                 return
             if self.shelf.keep(search, layout):
                 best.count = layout.count
@@ -232,7 +232,7 @@ class _Task:
             self.limit_hit |= outcome.limit_hit
             if layout is None:
                 return
-            if self.shelf.keep(search, layout):
+            if not search.falls_short(layout) and self.shelf.keep(search, layout):
                 best.count = layout.count
                 return
 

@@ -85,6 +85,7 @@ class Responses:
         """Light of every inside cell of the full grid under an even ceiling, 1 in the median of the readings."""
         self._parts = [self.readings]
         self._drags = [DragRoom(_read_at(room, self.readings))]
+        self._whole: DragRoom | None = None
         self._known: dict[Source, list[FloatArray]] = {}
         self.version = 0
         """Changes with every change of the readings or of their accuracy."""
@@ -100,10 +101,25 @@ class Responses:
 
     def sharpen(self, room: RoomLight) -> None:
         """Work columns out in the room made ready in full from now on: about four times slower, within 1 or 2 %."""
-        self._room = room
+        self._room, self._whole = room, None
         self._drags = [DragRoom(_read_at(room, part)) for part in self._parts]
         self._known.clear()
         self.version += 1
+
+    def everywhere(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
+        """Return the light of some fixtures at every inside cell of the full grid (n,) [lx]; it is not kept."""
+        if self._whole is None:
+            self._whole = DragRoom(self._room)
+        light: FloatArray = np.zeros(len(self._room.plane.points))
+        for source in self._sources(fixtures, model):
+            light += self._whole.column(source).plane
+        return light
+
+    @property
+    def cells(self) -> tuple[FloatArray, BoolArray]:
+        """The inside cells of the full grid (n, 3) [m], and which of them count."""
+        plane = self._room.plane
+        return plane.points, plane.counted[plane.inside]
 
     def read_more(self, cells: Sequence[int]) -> None:
         """Judge layouts at further cells too (indices into the full grid's inside cells); they come last."""
@@ -152,10 +168,13 @@ class Responses:
 
     def of(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
         """Return the columns of fixtures of one model, (n, fixtures) [lx]."""
+        return self.columns(self._sources(fixtures, model))
+
+    def _sources(self, fixtures: Iterable[Fixture], model: Model) -> list[Source]:
         plan = self.plan
         if all(known.id != model.id for known in plan.models):
             plan = replace(plan, models=(*plan.models, model))
-        return self.columns([source_of(plan, fixture) for fixture in fixtures])
+        return [source_of(plan, fixture) for fixture in fixtures]
 
 
 def _evenly_lit(plan: Plan, room: RoomLight, model: Model, watch: Watch) -> tuple[FloatArray, list[FloatArray]]:

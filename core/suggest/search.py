@@ -97,13 +97,30 @@ class Search:
 
     def look_closer(self, layout: Layout, lighting: Lighting) -> int:
         """Judge layouts also at the cells where this one turned out too dark; return how many were added."""
-        cells = lighting.counted[lighting.inside] if self.request.evenness else self.insisted_on(lighting)
+        points = lighting.grid.points()[lighting.inside.ravel()]
+        cells = lighting.counted[lighting.inside]
+        cells = cells if self.request.evenness else self._insisted_on(points, cells)
         known = len(self.responses.readings)
-        self.responses.read_more(_dark_cells(lighting, self.demands, np.flatnonzero(cells)))
+        light = lighting.responses.sum(axis=1)
+        self.responses.read_more(_dark_cells(light, points, self.demands, np.flatnonzero(cells), _CLOSE))
         added = len(self.responses.readings) - known
         self.trust.read_more(self.responses.readings, self.light(layout.places), lighting)
         self._refresh()
         return added
+
+    def falls_short(self, layout: Layout) -> int:
+        """Judge layouts also at the cells that are too dark in this one by quick light; return how many were added.
+
+        A layout that has such cells needs no full solution, which takes twenty times as long.
+        """
+        points, cells = self.responses.cells
+        light = self.responses.everywhere(self.ceiling.fixtures(layout.places), self.model)
+        cells = cells if self.request.evenness else self._insisted_on(points, cells)
+        known = len(self.responses.readings)
+        self.responses.read_more(_dark_cells(light, points, self.demands, np.flatnonzero(cells), 1.0))
+        self.trust.grow(self.responses.readings)
+        self._refresh()
+        return len(self.responses.readings) - known
 
     def _refresh(self) -> None:
         """Take up readings that were added."""
@@ -170,10 +187,12 @@ class Search:
 
     def insisted_on(self, lighting: Lighting) -> BoolArray:
         """Tell which inside cells of the full grid must still reach the minimum."""
-        held: BoolArray = lighting.counted[lighting.inside].copy()
+        return self._insisted_on(lighting.grid.points()[lighting.inside.ravel()], lighting.counted[lighting.inside])
+
+    def _insisted_on(self, points: FloatArray, counted: BoolArray) -> BoolArray:
+        held: BoolArray = counted.copy()
         if self._insists_not:
             held &= self.responses.evenly_lit >= HIDDEN
-        points = lighting.grid.points()[lighting.inside.ravel()]
         for row in self._given_up:
             if row.kind == "minimum":
                 held &= np.hypot(points[:, 0] - row.x, points[:, 1] - row.y) > _APART
@@ -324,13 +343,14 @@ class Search:
         Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
         """
         choices, _ = self.choices(0.0, hopeful=True)
-        return fewest(choices, self._limits(1.0), at_most=at_most, hasty=True, cancelled=self._cancelled)
+        return fewest(choices, self._limits(1.0), at_most=at_most, only_bound=True, cancelled=self._cancelled)
 
     def free(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         choices, members = self.choices(self.trust.margin)
         limits = self._limits(1 / 2)
-        outcome = fewest(choices, limits, at_least=at_least, at_most=at_most, cancelled=self._cancelled)
+        is_hall = len(self.places) > _MANY
+        outcome = fewest(choices, limits, at_least=at_least, at_most=at_most, hasty=is_hall, cancelled=self._cancelled)
         return self._free_layout(outcome, members), outcome
 
     def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:
@@ -362,16 +382,17 @@ class Search:
         return self._cancelled is not None and self._cancelled()
 
 
-def _dark_cells(lighting: Lighting, demands: Demands, counted: NDArray[np.intp]) -> list[int]:
-    """Return the darkest of some cells of a layout that are below what is asked, none next to another."""
-    light = lighting.responses.sum(axis=1)
+def _dark_cells(
+    light: FloatArray, points: FloatArray, demands: Demands, counted: NDArray[np.intp], close: float
+) -> list[int]:
+    """Return the darkest of some cells of a layout that have less than ``close`` times what is asked, none next to
+    another."""
     asked = [row.wanted for row in demands.rows if row.kind == "minimum"]
     even = [row.wanted for row in demands.rows if row.kind == "evenness"]
     limit = max([*asked, *(share * float(light[counted].mean()) for share in even)], default=0.0)
-    points = lighting.grid.points()[lighting.inside.ravel()]
     found: list[int] = []
     for cell in counted[light[counted].argsort(kind="stable")]:
-        if light[cell] >= _CLOSE * limit or len(found) >= _MORE:
+        if light[cell] >= close * limit or len(found) >= _MORE:
             break
         if all(math.dist(points[cell], points[other]) > _APART for other in found):
             found.append(int(cell))

@@ -45,6 +45,7 @@ def test_nothing_beats_the_program(seed, asked):
     cliques = [np.array([0, 1, 2]), np.array([4, 5])]
     choices = Choices(left, np.full(6, asked), rng.integers(1, 4, 8), cliques)
     outcome, best = fewest(choices, LIMITS), by_hand(choices)
+    assert fewest(choices, LIMITS, only_bound=True).bound <= (np.inf if best is None else best)
     if best is None:
         assert outcome.is_impossible
         assert outcome.chosen is None
