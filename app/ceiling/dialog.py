@@ -68,10 +68,13 @@ class CeilingDialog(QDialog):
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self.refresh)
-        document.changed.connect(lambda *_: self._rest.start())
+        document.changed.connect(self._plan_changed)  # a method: Qt lets go of it with the window, of a lambda never
         # No larger than the screen, whose edges a window's own frame needs too.
         self.resize(QSize(1120, 760).boundedTo(self.screen().availableSize() - QSize(24, 48)))
         self.refresh()
+
+    def _plan_changed(self) -> None:
+        self._rest.start()
 
     def _lay_out(self) -> None:
         self.save = QPushButton("Save…")

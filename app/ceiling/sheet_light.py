@@ -40,7 +40,7 @@ class LightOfSheet(QObject):
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self._begin_unless_window_is_at_it)
         if background is not None:
-            background.busy_changed.connect(lambda _busy: self._begin_unless_window_is_at_it())
+            background.busy_changed.connect(self._begin_unless_window_is_at_it)
 
     @property
     def is_busy(self) -> bool:

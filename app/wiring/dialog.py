@@ -85,9 +85,12 @@ class WiringDialog(QDialog):
         self._rest.setSingleShot(True)
         self._rest.setInterval(_REST_MS)
         self._rest.timeout.connect(self.refresh)
-        document.changed.connect(lambda *_: self._rest.start())
+        document.changed.connect(self._plan_changed)
         self.resize(1000, 660)
         self.refresh()
+
+    def _plan_changed(self) -> None:
+        self._rest.start()
 
     def _lay_out(self) -> None:
         self.permit = self._button("Permit sheet…", self.ask_for_permit_sheet)

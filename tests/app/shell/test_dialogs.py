@@ -6,10 +6,10 @@ import csv
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QAction, QGuiApplication
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QDialogButtonBox, QLabel
+from PySide6.QtWidgets import QApplication, QDialog, QDialogButtonBox, QLabel
 
 from app.dialogs.data_sheet import DataSheetDialog
 from app.dialogs.data_sheet_model import blank_model
@@ -245,3 +245,26 @@ def test_every_key_of_the_list_is_shown(qtbot) -> None:  # type: ignore[no-untyp
     qtbot.addWidget(dialog)
     shown = {label.text() for label in dialog.findChildren(QLabel)}
     assert {key for key, _ in KEYS} <= shown
+
+
+def test_esc_closes_every_window_beside_the_plan_and_nothing_of_it_follows_the_plan_after(
+    lit: MainWindow, qtbot
+) -> None:
+    def beside() -> list[QDialog]:
+        return [dialog for dialog in lit.findChildren(QDialog) if dialog.isVisible()]
+
+    actions = {action.shortcut().toString(): action for action in lit.findChildren(QAction)}
+    for key in ("Ctrl+L", "Ctrl+T", "Ctrl+P", "Ctrl+E", "Ctrl+G", "Ctrl+R", "Ctrl+J", "Ctrl+B", "F1"):
+        actions[key].trigger()
+        (opened,) = beside()
+        qtbot.waitExposed(opened)
+        QTest.keyClick(opened.focusWidget() or opened, Qt.Key.Key_Escape)
+        assert beside() == [], key
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    lit.document.select([lit.document.plan.fixtures[0].id])
+    with qtbot.captureExceptions() as faults:
+        QTest.keyClick(lit.canvas, Qt.Key.Key_Right)
+        lit.toggle_units()
+        lit.switches.toggle("A")
+        qtbot.waitUntil(lambda: not lit.solver.is_busy, timeout=20_000)
+    assert faults == []
