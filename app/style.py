@@ -120,6 +120,16 @@ QHeaderView::section {{
 }}
 QTableCornerButton::section {{ background: {panel}; border: none; }}
 
+QTabWidget::pane {{ border: none; border-top: 1px solid {hairline}; padding-top: 6px; }}
+QTabBar {{ background: transparent; qproperty-drawBase: 0; }}
+QTabBar::tab {{
+    background: transparent; color: {muted}; border: none; border-bottom: 2px solid transparent;
+    padding: 5px 12px; min-height: 18px;
+}}
+QTabBar::tab:hover {{ color: {ink}; }}
+QTabBar::tab:selected {{ color: {ink}; border-bottom: 2px solid {accent}; }}
+QTabBar::tab:focus {{ color: {accent}; background: {hover}; }}
+
 QSlider::groove:horizontal {{ background: {hairline}; height: 4px; border-radius: 2px; }}
 QSlider::sub-page:horizontal {{ background: {accent}; height: 4px; border-radius: 2px; }}
 QSlider::handle:horizontal {{
