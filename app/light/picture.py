@@ -25,7 +25,7 @@ _Indices = NDArray[np.intp]
 _Floats = NDArray[np.float32]
 
 _RINGS = 12  # cells to which the light runs on beneath a box or beyond a wall
-FINE = 360  # points along the longer side of the picture, about
+FINE = 270  # points along the longer side of the picture, about
 _MOST = 8  # finest division of a cell
 _SLOPE = 0.8  # share of the slope that goes on beyond the last known cell
 _NEAR = [(i, j) for i in (-1, 0, 1) for j in (-1, 0, 1) if (i, j) != (0, 0)]

@@ -22,7 +22,7 @@ from core.light.grid import BoolArray, FloatArray
 from core.light.receivers import UP
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
-from core.light.visibility import aside, in_threads
+from core.light.visibility import aside
 from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
@@ -56,7 +56,7 @@ class DragRoom:
         self._operator = room.transfer.carried(room.seen.factors)
         self._split = len(points) * PLACES
         self._origins = np.concatenate([np.tile(self._starts.T, (PLACES, 1)), self._tile_starts.T])
-        # The first rays, to so many places from all points, are about half of all.
+        # The tiles' rays and those to the last places together are about half of all.
         self._first_places = min(PLACES, round(len(self._origins) / 2 / max(1, len(points))))
         self._directions = np.empty_like(self._origins)
         self._local = spread_places(PLACES)
@@ -69,27 +69,22 @@ class DragRoom:
         return self._origins, self._directions.copy()
 
     def column(self, source: Source) -> DragColumn:
-        """Work out one fixture's column: half of the rays on one thread, half on another, the rest here meanwhile."""
+        """Work out one fixture's column: the rays on two threads, the tiles' first; all the rest here meanwhile."""
         spots, half = self._spots(source), self._first_places * self._starts.shape[1]
+        self._aim_tiles(spots)
+        at_tiles = self._trace(slice(self._split, len(self._origins)))
         self._aim(spots, slice(0, self._first_places))
         first = self._trace(slice(0, half))
         self._aim(spots, slice(self._first_places, PLACES))
-        self._aim_tiles(spots)
-        second = self._trace(slice(half, len(self._origins)))
-        given, whole = self._to_points(source, spots)
-        to_tiles = self._to_tiles(source, spots)
-        free = ~np.concatenate([first.result(), second.result()])
-        through = np.einsum("pn,pn->n", given, free[: self._split].reshape(given.shape))
-        lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
-        on_tiles = to_tiles * free[self._split :]
+        second = self._trace(slice(half, self._split))
+        on_tiles = self._to_tiles(source, spots) * ~at_tiles.result()
         on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
-        reflected = np.empty(len(self._operator), dtype=np.float32)
-
-        def carry(part: slice) -> None:
-            # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
-            reflected[part] = np.einsum("rp,p->r", self._operator[part], on_patches)
-
-        in_threads(carry, len(reflected), least=400)
+        # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
+        reflected = np.einsum("rp,p->r", self._operator, on_patches)
+        given, whole = self._to_points(source, spots)
+        free = ~np.concatenate([first.result(), second.result()])
+        through = np.einsum("pn,pn->n", given, free.reshape(given.shape))
+        lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
         return self._assembled(lux, reflected)
 
     def _trace(self, part: slice) -> Future[BoolArray]:

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from core.light.drag import PLACES
 from core.light.engine import LightEngine
 from core.light.visibility import NumpyBlockers
 from core.photometry.distribution import CosinePower, Opal
@@ -67,7 +68,9 @@ def test_the_rays_that_are_saved_are_those_of_a_frame() -> None:
     assert traced is not None
     origins, directions, triangles = traced
     points = base.responses.shape[0] + len(base.benches[0].points)
-    hidden = NumpyBlockers(triangles).occluded(origins, directions)[: 12 * points].reshape(12, points).all(axis=0)
+    hidden = (
+        NumpyBlockers(triangles).occluded(origins, directions)[: PLACES * points].reshape(PLACES, points).all(axis=0)
+    )
     assert hidden.any()
     followed = engine.follow(base, beside_a_post(2.0 + 1e-7))
     assert followed is not None
