@@ -92,9 +92,10 @@ class FourFigures(QWidget):
             f"room, {kind}",
             f"Average of the room. {band}",
         )
+        is_dark = room is not None and room.average <= 0.0
         self.even.put(
-            show_ratio(room.evenness) if room is not None and room.average > 0.0 else _NONE,
-            "min / average",
+            show_ratio(room.evenness) if room is not None and not is_dark else _NONE,
+            "evenness: no light" if is_dark else "min / average",
             f"Evenness of the room: the darkest point divided by the average. {band}",
         )
         watts = power(plan, self._reading.levels)[1]

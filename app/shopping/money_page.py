@@ -25,9 +25,9 @@ class MoneyPage(QWidget):
         super().__init__()
         self._document = document
         self.tax = Entry("sales tax", _share, lambda share: f"{100 * share:g} %", "Added to the total; type 8.25")
-        self.budget = Entry("budget", _money, lambda value: f"{value:,.2f}" if value else "none", "0 for none")
+        self.budget = Entry("budget", _money, tip="0 for none")
         self.spare = Entry("one spare for", _count, lambda n: f"{n} fixtures" if n else "none", "0 for no spares")
-        self.price = Entry("a kWh costs", _money, lambda value: f"{value:g}", "What your utility charges for a kWh")
+        self.price = Entry("a kWh costs", _money, tip="What your utility charges for a kWh")
         self.old = Entry("old lights", _watts, lambda value: f"{value:g} W", "Watts of the lights that these replace")
         self.entries = {
             "tax": (self.tax, "Change the tax"),
@@ -62,6 +62,9 @@ class MoneyPage(QWidget):
 
     def show_bill(self, plan: Plan, bill: Bill) -> None:
         """Show another plan and its bill."""
+        sign = bill.currency
+        self.budget.use(lambda text: _money(text, sign), lambda value: f"{sign}{value:,.2f}" if value else "none")
+        self.price.use(lambda text: _money(text, sign), lambda value: f"{sign}{value:g}")
         for name, (entry, _) in self.entries.items():
             entry.set_value(getattr(plan.buying, name))
         self.drop.setText(_what_to_drop(plan, bill))
@@ -128,7 +131,8 @@ def _share(text: str) -> float:
     return value
 
 
-def _money(text: str) -> float:
+def _money(text: str, currency: str = "") -> float:
+    text = text.strip().removeprefix(currency)
     value = parse_money(text) if text.lower() != "none" else 0.0
     if not 0.0 <= value <= 1_000_000.0:
         raise ValueError("Type an amount from 0 to a million.")

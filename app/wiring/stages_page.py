@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QPushButton, QTableWidget, QVBoxLayout, QWidget
@@ -10,14 +10,17 @@ from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QPushButton, QTabl
 from app.ceiling.cells import make_table, put_row
 from app.document import Document
 from app.panels.words import words
+from app.prints.wiring.route_plan import fixture_marks
 from core.plan import Plan
 from core.plan.wiring import Stage, StagedThing
 from core.units import UnitSystem, show_length
 from core.wiring import BoxFill, Wired
 from core.wiring.decisions import with_assumed, with_stages
+from core.wiring.places import Place
 
 __all__ = ["BoxesPage", "CablePage", "read_stage"]
 
+_MARKS = "A1, B2 … are the marks of the ceiling sheet and the permit sheet."
 _STAGES: tuple[tuple[str, Stage], ...] = (("To do", "to do"), ("Existing", "existing"), ("Done", "done"))
 
 
@@ -27,6 +30,14 @@ def read_stage(text: str) -> Stage:
         if text.strip() and stage.startswith(text.strip().lower()):
             return stage
     raise ValueError("Type to do, existing or done.")
+
+
+def _named(place: Place, marks: Mapping[str, str]) -> str:
+    """Return what a place is called: a fixture by its mark on the ceiling sheet, after its own name if it has one."""
+    if place.kind != "fixture":
+        return place.name
+    mark = marks[place.id]
+    return mark if place.name == place.id else f"{place.name} ({mark})"
 
 
 class _StagesPage(QWidget):
@@ -80,15 +91,17 @@ class CablePage(_StagesPage):
         """Show another wiring."""
         self._done = done
         system = UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
+        marks = fixture_marks(plan)
         self.table.setRowCount(len(done.routing.runs))
         for row, run in enumerate(done.routing.runs):
             what = run.role + (f" {run.group}" if run.group else "") + (", with 0-10 V pair" if run.has_control else "")
             lengths = (show_length(run.length, system, 2), show_length(run.slack, system, 2))
-            texts = (run.start.name, run.end.name, run.cable, *lengths, run.stage, what)
+            ends = (_named(run.start, marks), _named(run.end, marks))
+            texts = (*ends, run.cable, *lengths, run.stage, what)
             put_row(self.table, row, texts, (), (3, 4))
         total = sum(run.to_buy for run in done.routing.runs)
         found = "; ".join(f"{method.part}: {method.text}" for method in done.routing.methods)
-        self.note.setText(f"{show_length(total, system, 1)} to lay, with slack and without waste. {found}.")
+        self.note.setText(f"{show_length(total, system, 1)} to lay, with slack and without waste. {found}. {_MARKS}")
 
     def set_stage(self, stage: Stage) -> None:
         """Say how far the selected cables are."""
@@ -112,12 +125,13 @@ class BoxesPage(_StagesPage):
         self._boxes: tuple[BoxFill, ...] = ()
         self.note.setText(
             "Volumes after NFPA 70, 314.16(B), clamps counted. Boxes are stamped with theirs: read the stamp. "
-            "With a fixture, its box and the cable between two such things count as there, too."
+            f"With a fixture, its box and the cable between two such things count as there, too. {_MARKS}"
         )
 
     def show_wired(self, plan: Plan, done: Wired) -> None:
         """Show another wiring."""
         self._boxes = done.boxes
+        marks = fixture_marks(plan)
         self.table.setRowCount(len(done.boxes))
         for row, box in enumerate(done.boxes):
             wires = ", ".join(f"{count} × {awg}" for awg, count in box.conductors) + f", {box.grounds} × ground"
@@ -126,7 +140,7 @@ class BoxesPage(_StagesPage):
             else:
                 smallest = f"{box.smallest.volume:g} in³" if box.smallest else "none"
                 volumes = (f"{box.needed:.2f} in³", smallest, box.pleasant.name if box.pleasant else "divide it")
-            put_row(self.table, row, (box.place.name, wires, *volumes, box.stage), (), (2, 3))
+            put_row(self.table, row, (_named(box.place, marks), wires, *volumes, box.stage), (), (2, 3))
 
     def set_stage(self, stage: Stage) -> None:
         """Say how far the selected boxes, and the fixtures under them, are."""

@@ -76,6 +76,7 @@ def test_budget_tax_and_running_cost(dialog, document):
     enter(dialog.money.tax, "10")
     assert document.plan.buying.tax == pytest.approx(0.10)
     enter(dialog.money.budget, "1400")
+    assert dialog.money.budget.line.text() == "$1,400.00"
     assert "over the budget" in dialog.money.drop.text()
     assert "over the budget" in dialog.total.text()
     enter(dialog.money.budget, "lots")

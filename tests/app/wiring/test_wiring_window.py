@@ -10,6 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from app.document import Document
+from app.prints.wiring.route_plan import fixture_marks
 from app.window import MainWindow
 from app.wiring.dialog import WiringDialog
 from core.demo import demo_plan
@@ -140,6 +141,17 @@ def test_stages_of_cable_and_boxes(dialog, document):
     settle(dialog)
     assert all(run.to_buy == 0.0 for run in wired(document.plan).routing.runs)
     assert dialog.cable.note.text().startswith('0" to lay')
+
+
+def test_cable_and_boxes_name_fixtures_as_the_sheets_do(dialog, document):
+    marks = fixture_marks(document.plan)
+    runs = wired(document.plan).routing.runs
+    ends = [dialog.cable.table.item(row, 1).text() for row in range(dialog.cable.table.rowCount())]
+    assert [end for end, run in zip(ends, runs, strict=True) if run.end.kind == "fixture"] == [
+        marks[run.end.id] for run in runs if run.end.kind == "fixture"
+    ]
+    named = {dialog.boxes.table.item(row, 0).text() for row in range(dialog.boxes.table.rowCount())}
+    assert not any(fixture.id in name for fixture in document.plan.fixtures for name in (*ends, *named))
 
 
 def test_figures_can_be_changed_and_taken_back(dialog, document):
