@@ -6,6 +6,7 @@ from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
 
 from app.panels.words import words
+from app.suggest.amounts import amount, comfort_text
 from app.suggest.picture import PlanPicture
 from app.theme import Theme
 from core.plan import Plan
@@ -41,9 +42,11 @@ class AnswerCard(QFrame):
         count = words(f"{answer.count} of {answer.model.name}", strong=True, wrap=True)
         kind = words(_KINDS.get(answer.kind, answer.kind), tone="muted", wrap=True)
         self.figures = words(figures_text(answer, units), wrap=True)
+        self.comfort = words(comfort_text(plan, answer), "small", wrap=True)
+        self.comfort.setVisible(bool(self.comfort.text()))
         money = f"{plan.buying.currency}{answer.cost:,.0f}, " if answer.cost else ""
         cost = words(f"{money}{show_watts(answer.watts)}", tone="muted")
-        self.state = words(_state(answer), "small", "" if answer.is_met else "warn", wrap=True)
+        self.state = words(_state(answer, units), "small", "" if answer.is_met else "warn", wrap=True)
         self.use = QPushButton("Use this one")
         self.use.clicked.connect(lambda: self.use_wanted.emit(self.answer))
         self.compare = QPushButton("Compare")
@@ -61,7 +64,7 @@ class AnswerCard(QFrame):
         buttons.addStretch(1)
         column = QVBoxLayout()
         column.setSpacing(4)
-        for label in (count, kind, self.figures, cost, self.state):
+        for label in (count, kind, self.figures, self.comfort, cost, self.state):
             column.addWidget(label)
         column.addStretch(1)
         column.addLayout(buttons)
@@ -88,9 +91,15 @@ def figures_text(answer: Answer, units: UnitSystem) -> str:
     )
 
 
-def _state(answer: Answer) -> str:
+def _state(answer: Answer, units: UnitSystem) -> str:
     if answer.recomputed is None:
         return "First estimate; being worked out in full."
+    if answer.short:
+        missed = [
+            f"{p.what} {amount(p.what, p.reached, units)}, {amount(p.what, p.wanted, units)} asked"
+            for p in answer.short
+        ]
+        return f"Misses: {'; '.join(missed)}."
     return "Worked out in full: holds what was asked." if answer.is_met else "Not all that was asked; see above."
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
+from app.suggest.amounts import amount, comfort_text
 from core.catalogue import catalogue
 from core.plan import Plan
 from core.plan.file import PlanFileError, load_plan, save_plan
@@ -40,7 +41,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--from-wall", metavar="LENGTH", help="least distance of a centre from the walls (2 ft)")
     parser.add_argument("--rows", action="store_true", help="aligned rows only")
     parser.add_argument("--symmetric", action="store_true", help="mirrored left to right")
-    parser.add_argument("--minimise", choices=("cost", "fixtures", "watts"), default="cost")
+    parser.add_argument("--minimise", choices=("cost", "fixtures", "watts", "shadow"), default="cost")
     parser.add_argument(
         "--switches", type=_whole, default=0, metavar="N", help="share them out to so many switches; else as now"
     )
@@ -48,6 +49,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--switches-on", metavar="N or A,B", help="how many switches that is, or which ones; with --reduced-fc"
     )
+    parser.add_argument("--shadow", type=_number, metavar="SHARE", help="most that a body takes at the hands, 0 to 1")
+    parser.add_argument("--glare", type=_number, metavar="UGR", help="most glare at any standing place")
+    parser.add_argument("--circuits", type=_whole, default=0, metavar="N", help="most circuits for the lights")
     parser.add_argument("--json", action="store_true", help="print everything as JSON")
     parser.add_argument("--save", metavar="FILE", help="save the plan with the first answer")
 
@@ -90,6 +94,9 @@ def _request(asked: argparse.Namespace, plan: Plan) -> Request:
         symmetric=asked.symmetric,
         minimise=asked.minimise,
         groups=asked.switches,
+        shadow_limit=asked.shadow or 0.0,
+        glare_limit=asked.glare or 0.0,
+        circuits=asked.circuits,
         reduced_average=(asked.reduced_fc or 0.0) * LUX_PER_FC,
     )
     on = (asked.switches_on or "").strip()
@@ -105,7 +112,11 @@ def _request(asked: argparse.Namespace, plan: Plan) -> Request:
 
 def _text(plan: Plan, result: Result) -> str:
     units = UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
-    lines = [_line(plan, number + 1, answer) for number, answer in enumerate(result.answers)]
+    lines = []
+    for number, answer in enumerate(result.answers):
+        lines.append(_line(plan, number + 1, answer))
+        if comfort := comfort_text(plan, answer):
+            lines.append(f"   {comfort}.")
     if not lines:
         lines.append("No layout was found.")
     if result.bound is not None and result.answers:
@@ -113,10 +124,9 @@ def _text(plan: Plan, result: Result) -> str:
         step = show_length(result.grid_step, units)
         lines.append(f"No layout of {name} on a grid of {step} does it with fewer than {result.bound}.")
     for part in result.in_the_way:
-        unit = 1.0 if part.what == "evenness" else LUX_PER_FC
-        most = "at the most" if part.is_proven else "were found"
-        figures = f"{part.reached / unit:.4g} of {part.wanted / unit:.4g}"
-        lines.append(f"In the way: {part.what} at {part.where_in_words(units)}: {figures} {most}.")
+        reached, wanted = (amount(part.what, value, units) for value in (part.reached, part.wanted))
+        most = "at the most" if part.is_proven else "found"
+        lines.append(f"In the way: {part.what} at {part.where_in_words(units)}: {reached} {most}, {wanted} was asked.")
     if result.limit_hit:
         lines.append("Stopped by the clock: another run may find another answer.")
     return "\n".join(lines)

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from app.dialogs.reading_matter import CAUTION_IN_SHORT
 from app.document import Document
 from app.panels.words import rule, upright, words
+from app.suggest.amounts import amount
 from app.suggest.answer_card import AnswerCard
 from app.suggest.form import RequestForm
 from app.suggest.runner import Runner
@@ -229,12 +230,9 @@ class PlaceDialog(QDialog):
             self.doing.setText("Stopped; this is what was found.")
 
     def _hindrance(self, part: Hindrance) -> str:
-        if part.what == "evenness":
-            wanted, reached = show_ratio(part.wanted), show_ratio(part.reached)
-        elif part.what == "place":
+        if part.what == "place":
             return "Nothing of this size fits on the ceiling; allow it nearer to the walls."
-        else:
-            wanted, reached = (show_illuminance(value, self._units) for value in (part.wanted, part.reached))
+        wanted, reached = (amount(part.what, value, self._units) for value in (part.wanted, part.reached))
         most = "at the most" if part.is_proven else "was found"
         return f"In the way: {part.what} at {part.where_in_words(self._units)}: {reached} {most}, {wanted} was asked."
 

@@ -46,13 +46,22 @@ class RequestForm(QWidget):
         self.reduced_on = self._quantity(
             "with so many on", "reduced_on", "whole", 1.0, 12.0, "How many switches are on then; the brightest ones"
         )
+        self.shadow = self._quantity(
+            "Body shadow", "shadow_limit", "share", 0.0, 1.0, "The most that a body may take at the hands, at any bench"
+        )
+        self.glare = self._quantity(
+            "Glare, UGR", "glare_limit", "whole", 5.0, 40.0, "The most at any standing place; 19 is an office's limit"
+        )
+        self.circuits = self._quantity("Circuits", "circuits", "whole", 1.0, 50.0, "The most that the lights may need")
         self.benches = QCheckBox("Every bench reaches its target")
         self.doors = QCheckBox("Nothing above overhead doors")
         self.mirrored = QCheckBox("Mirrored left to right")
         self.arrangement = Choice(
             "Arrangement", [("Rows and free", "any"), ("Rows only", "rows"), ("Free only", "free")]
         )
-        self.minimise = Choice("As little", [("money", "cost"), ("fixtures", "fixtures"), ("power", "watts")])
+        self.minimise = Choice(
+            "As little", [("money", "cost"), ("fixtures", "fixtures"), ("power", "watts"), ("body shadow", "shadow")]
+        )
         self._models: dict[str, Model] = {}
         self.model.chosen.connect(lambda _value: self._offer_power())
         self._lay_out()
@@ -67,6 +76,7 @@ class RequestForm(QWidget):
         column.setSpacing(6)
         parts: Sequence[tuple[str, Sequence[QWidget]]] = (
             ("What must hold", (self.minimum, self.average, self.bench_minimum, self.evenness, self.benches)),
+            ("To work in", (self.shadow, self.glare, self.circuits)),
             ("What with", (self.model, self.power, self.count, self.at_most, self.minimise)),
             ("Where", (self.wall, self.arrangement, self.mirrored, self.doors)),
             ("Switches", (self.switches, self.reduced, self.reduced_on)),
@@ -99,6 +109,7 @@ class RequestForm(QWidget):
             (self.bench_minimum, "bench_minimum"),
             (self.evenness, "evenness"),
             (self.reduced, "reduced_average"),
+            (self.shadow, "shadow_limit"),
             (self.wall, "wall_distance"),
         ):
             row.set_units(units)
@@ -121,6 +132,7 @@ class RequestForm(QWidget):
         if not self._values.get("groups"):
             gone = set(replaced_ids(plan))
             self._put("groups", max(1, len({f.group for f in plan.fixtures if f.id in gone})), self.switches)
+        self.shadow.setEnabled(any(bench.worker_side != "nobody" for bench in plan.benches()))
         self.benches.setEnabled(bool(plan.benches()))
         self.bench_minimum.setEnabled(bool(plan.benches()))
 
@@ -141,7 +153,8 @@ class RequestForm(QWidget):
     @property
     def _rows(self) -> tuple[Quantity, ...]:
         light = (self.minimum, self.average, self.bench_minimum, self.evenness)
-        return (*light, self.count, self.at_most, self.wall, self.switches, self.reduced, self.reduced_on)
+        comfort = (self.shadow, self.glare, self.circuits)
+        return (*light, *comfort, self.count, self.at_most, self.wall, self.switches, self.reduced, self.reduced_on)
 
     @property
     def is_wrong(self) -> bool:
@@ -170,6 +183,9 @@ class RequestForm(QWidget):
             wall_distance=2 * FOOT if wall is None else wall,
             clear_of_doors=self.doors.isChecked(),
             groups=int(value("groups") or 1),
+            shadow_limit=(value("shadow_limit") or 0.0) if self.shadow.isEnabled() else 0.0,
+            glare_limit=value("glare_limit") or 0.0,
+            circuits=int(value("circuits") or 0),
             reduced_average=value("reduced_average") or 0.0,
             reduced_on=int(value("reduced_on") or 0),
         )

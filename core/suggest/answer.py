@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from core.light.field import Lighting
@@ -11,6 +11,7 @@ from core.plan import Fixture, Model, Plan
 from core.plan.edits import added, removed
 from core.plan.hanging import with_model
 from core.plan.things import all_ids, fresh
+from core.suggest.comfort import CircuitNeed, Comfort
 from core.suggest.request import Request, replaced_ids
 from core.units import LUX_PER_FC, UnitSystem, show_length
 
@@ -50,6 +51,9 @@ class LightFigures:
         }
 
 
+_NOT_LIGHT = ("evenness", "body shadow", "glare", "circuits", "place")
+
+
 @dataclass(frozen=True, slots=True)
 class Hindrance:
     """A demand that is not met: what was asked, where, and the most that can be had (lux, or a share).
@@ -75,14 +79,14 @@ class Hindrance:
 
     def as_data(self) -> dict[str, Any]:
         """Return it as plain data, light in foot-candles."""
-        unit = 1.0 if self.what == "evenness" else LUX_PER_FC
-        name = "" if self.what == "evenness" else "_fc"
+        is_light = self.what not in _NOT_LIGHT
+        unit, name = (LUX_PER_FC, "_fc") if is_light else (1.0, "")
         return {
             "requirement": self.what,
             "where": self.where_in_words(UnitSystem.METRIC),
             f"wanted{name}": round(self.wanted / unit, 3),
             f"reached{name}": round(self.reached / unit, 3),
-            f"missing{name}": round((self.wanted - self.reached) / unit, 3),
+            f"missing{name}": round(abs(self.wanted - self.reached) / unit, 3),
             "proven": self.is_proven,
         }
 
@@ -94,6 +98,7 @@ class Answer:
     ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are
     figures that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made.
     ``is_met`` tells whether all that was asked holds; ``reduced`` are the switches of the reduced combination.
+    ``comfort`` and ``circuits`` are examined with the full solution; ``short`` is what this layout misses of them.
     """
 
     kind: str
@@ -106,6 +111,9 @@ class Answer:
     is_met: bool = False
     lighting: Lighting | None = None
     reduced: tuple[str, ...] = ()
+    comfort: Comfort = field(default_factory=Comfort)
+    circuits: CircuitNeed | None = None
+    short: tuple[Hindrance, ...] = ()
 
     @property
     def count(self) -> int:
@@ -150,7 +158,16 @@ class Answer:
             "kind": self.kind,
             "met": self.is_met,
             **({"reduced": list(self.reduced)} if self.reduced else {}),
+            **self.comfort.as_data(plan),
+            **self._circuits_as_data(),
+            **({"short": [part.as_data() for part in self.short]} if self.short else {}),
         }
+
+    def _circuits_as_data(self) -> dict[str, Any]:
+        need = self.circuits
+        if need is None:
+            return {}
+        return {"load_a": round(need.amperes, 3), "circuit_limit_a": round(need.limit, 3), "circuits": need.circuits}
 
 
 @dataclass(frozen=True)
@@ -184,10 +201,10 @@ class Result:
 def figures_of(lighting: Lighting, reduced: Sequence[str] = ()) -> LightFigures:
     """Return the figures of a layout with everything on, and its average with only the switches ``reduced`` on."""
     levels = dict.fromkeys(lighting.groups, 1.0)
-    field = lighting.field(levels)
-    benches = tuple((bench, found.average, found.minimum) for bench, found in field.benches.items())
+    lit = lighting.field(levels)
+    benches = tuple((bench, found.average, found.minimum) for bench, found in lit.benches.items())
     left = lighting.field({letter: float(letter in reduced) for letter in levels}).room.average if reduced else None
-    return LightFigures(field.room.average, field.room.minimum, field.room.evenness, benches, left)
+    return LightFigures(lit.room.average, lit.room.minimum, lit.room.evenness, benches, left)
 
 
 def with_answer(plan: Plan, answer: Answer) -> Plan:
@@ -207,7 +224,13 @@ def sorted_answers(answers: Sequence[Answer], request: Request) -> tuple[Answer,
     """Return answers best first: those that meet all, what is to be small, rows before free places, then evenness."""
 
     def key(answer: Answer) -> tuple[bool, float, int, bool, float]:
-        size = {"fixtures": float(answer.count), "cost": answer.cost, "watts": answer.watts}[request.minimise]
+        size = {
+            "fixtures": float(answer.count),
+            "cost": answer.cost,
+            "watts": answer.watts,
+            # Hundredths: what is less cannot be told apart.
+            "shadow": round(answer.comfort.worst_shadow or 0.0, 2),
+        }[request.minimise]
         figures = answer.recomputed or answer.promised
         return not answer.is_met, size, answer.count, answer.kind.startswith("free"), -figures.evenness
 

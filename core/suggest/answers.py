@@ -9,7 +9,7 @@ margin.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from core.light.engine import LightEngine
@@ -20,7 +20,7 @@ from core.suggest.candidates import places_of
 from core.suggest.hindrances import as_found, without_impossible
 from core.suggest.request import Request
 from core.suggest.responses import Responses
-from core.suggest.search import Search
+from core.suggest.search import Layout, Search
 from core.suggest.shelf import Shelf
 from core.suggest.trust import Trust
 
@@ -160,7 +160,7 @@ class _Task:
         kinds: set[str] = set()
         tries = 0
         last = search.most
-        for layout in search.patterns(range(search.least(), search.most + 1)):
+        for layout in self._patterns(search):
             if layout.kind in kinds or layout.score < 1.0 + search.trust.margin:
                 continue
             if layout.count > last or tries >= _TRIES + wanted:
@@ -169,12 +169,26 @@ class _Task:
                 break
             tries += 1
             if shelf.keep(search, layout):
-                kinds.add(layout.kind)
+                if not shelf.answers[-1].short:
+                    kinds.add(layout.kind)
                 state.count = min(state.count or layout.count, layout.count)
                 # Another kind may need one fixture more; what needs more than that is no good answer.
-                last = min(last, layout.count + 1)
+                if self.request.minimise != "shadow":
+                    last = min(last, layout.count + 1)
             if len(kinds) >= wanted:
                 break
+
+    def _patterns(self, search: Search) -> Iterable[Layout]:
+        """Return patterns, fewest fixtures first; where shadow is to be small, a few counts at once, least first."""
+        found = search.patterns(range(search.least(), search.most + 1))
+        if self.request.minimise != "shadow":
+            return found
+        some: list[Layout] = []
+        for layout in found:
+            if some and layout.count > some[0].count + max(2, some[0].count // 3):
+                break
+            some.append(layout)
+        return sorted(some, key=lambda layout: round(search.shadow(layout), 2))
 
     def _freely(self, best: _Best) -> None:
         """Look for the bound, then for rows and free places that come closer to it."""
@@ -189,6 +203,8 @@ class _Task:
         self.bound_model = search.model.id
         self._set_gap(best.count)
         self._report()
+        if self.request.minimise == "shadow" and self.shelf.answers:
+            return  # with fewer fixtures there is more shadow
         if self.request.arrangement != "free" and self._is_open(best):
             self._rows_anywhere(best)
         if self.request.arrangement != "rows" and self._is_open(best):
@@ -307,7 +323,7 @@ class _Task:
             ordered,
             bound,
             gap,
-            as_found(in_the_way, ordered[0].lighting) if ordered else in_the_way,
+            (*as_found(in_the_way, ordered[0].lighting), *ordered[0].short) if ordered else in_the_way,
             self.limit_hit,
             self.is_stopped,
             time.perf_counter() - self._began,

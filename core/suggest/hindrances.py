@@ -145,7 +145,7 @@ def _can_hold(search: Search, evenness: float) -> bool:
 def _where(plan: Plan, row: Demand) -> str:
     if row.bench:
         return next((bench.name for bench in plan.benches() if bench.id == row.bench), row.bench)
-    if row.kind == "average":
+    if row.kind in _ROOM:
         return "the work plane"
     spot = shapely.Point(row.x, row.y)
     near = []

@@ -25,7 +25,7 @@ __all__ = [
     "switch_letters",
 ]
 
-Minimise = Literal["fixtures", "cost", "watts"]
+Minimise = Literal["fixtures", "cost", "watts", "shadow"]
 Arrangement = Literal["any", "rows", "free"]
 ASKED_TOO_MUCH = 200
 """Most fixtures of one layout."""
@@ -85,6 +85,12 @@ class Request:
         How many switches that is; the proposal says which.
     reduced_switches : tuple of str
         Their letters, where they are to be certain ones.
+    shadow_limit : float
+        Largest share of the light at the hands that the worker's body may take at any bench.
+    glare_limit : float
+        Largest UGR at any standing place or view.
+    circuits : int
+        Most circuits that the lights may need.
     """
 
     minimum: float = 0.0
@@ -107,6 +113,9 @@ class Request:
     reduced_average: float = 0.0
     reduced_on: int = 0
     reduced_switches: tuple[str, ...] = ()
+    shadow_limit: float = 0.0
+    glare_limit: float = 0.0
+    circuits: int = 0
     limits: Limits = Limits()
 
     def check(self, plan: Plan) -> None:
@@ -121,6 +130,9 @@ class Request:
             ("bench minimum", self.bench_minimum / LUX_PER_FC, 5000.0),
             ("reduced average", self.reduced_average / LUX_PER_FC, 5000.0),
             ("evenness", self.evenness, 1.0),
+            ("body shadow", self.shadow_limit, 1.0),
+            ("glare", self.glare_limit, 40.0),
+            ("circuits", self.circuits, 50.0),
         ):
             if not 0.0 <= value <= most:
                 raise RequestError(f"{name}: use a value from 0 to {most:g}, not {value:g}.")
@@ -129,8 +141,15 @@ class Request:
                 raise RequestError(f"{name}: use a whole number from 1 to {ASKED_TOO_MUCH}, not {number}.")
         if self.benches and not plan.benches():
             raise RequestError("the plan has no bench whose target could be asked for.")
+        if self.looks_at_shadow and all(bench.worker_side == "nobody" for bench in plan.benches()):
+            raise RequestError("body shadow: nobody stands at a bench; say at which side of a bench the worker stands.")
         self._check_reduced(plan)
         self.chosen_models(plan)
+
+    @property
+    def looks_at_shadow(self) -> bool:
+        """Whether body shadow counts: as a limit, or as what is to be small."""
+        return self.shadow_limit > 0.0 or self.minimise == "shadow"
 
     @property
     def _asks_for_light(self) -> bool:

@@ -111,7 +111,7 @@ class Responses:
         if self._whole is None:
             self._whole = DragRoom(self._room)
         light: FloatArray = np.zeros(len(self._room.plane.points))
-        for source in self._sources(fixtures, model):
+        for source in self.sources(fixtures, model):
             light += self._whole.column(source).plane
         return light
 
@@ -168,9 +168,10 @@ class Responses:
 
     def of(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
         """Return the columns of fixtures of one model, (n, fixtures) [lx]."""
-        return self.columns(self._sources(fixtures, model))
+        return self.columns(self.sources(fixtures, model))
 
-    def _sources(self, fixtures: Iterable[Fixture], model: Model) -> list[Source]:
+    def sources(self, fixtures: Iterable[Fixture], model: Model) -> list[Source]:
+        """Return fixtures of one model as sources of light."""
         plan = self.plan
         if all(known.id != model.id for known in plan.models):
             plan = replace(plan, models=(*plan.models, model))

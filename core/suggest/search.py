@@ -20,6 +20,7 @@ from core.suggest.patterns import PatternBook
 from core.suggest.program import Choices, Outcome, fewest, fewest_parts, most_even
 from core.suggest.request import ASKED_TOO_MUCH, Limits, Request
 from core.suggest.responses import Responses
+from core.suggest.shadow_guess import ShadowGuess
 from core.suggest.trust import Trust
 
 __all__ = ["Layout", "Search"]
@@ -87,6 +88,7 @@ class Search:
         self.cliques = cliques_of(self.ceiling, self.places)
         self._book: PatternBook | None = None
         self._between: dict[float, Between] = {}
+        self._guess = ShadowGuess(replace(plan, fixtures=())) if request.looks_at_shadow else None
 
     @property
     def most(self) -> int:
@@ -245,7 +247,24 @@ class Search:
             exact = [self.layout(pattern.kind, pattern.places()) for pattern in tried]
             exact.sort(key=lambda layout: -layout.score)
             good = [layout for layout in exact if layout.score >= 1.0 + self.trust.margin]
-            yield from exact if self.request.count is not None else good
+            yield from self._least_shadow_first(exact if self.request.count is not None else good)
+
+    def _least_shadow_first(self, layouts: list[Layout]) -> list[Layout]:
+        """Return layouts with those first that seem to keep the limit of body shadow, or to have least of it."""
+        if self._guess is None:
+            return layouts
+        limit = 0.0 if self.request.minimise == "shadow" else self.request.shadow_limit
+        over = [max(0.0, round(self.shadow(layout) - limit, 2)) for layout in layouts]
+        return [layouts[k] for k in sorted(range(len(layouts)), key=lambda k: over[k])]
+
+    def shadow(self, layout: Layout) -> float:
+        """Return an estimate of the share that a body takes at the hands at the worst bench, 0 where none is asked."""
+        if self._guess is None or not self._guess.benches:
+            return 0.0
+        readings, light = self.responses.readings, self.expected(layout.places)
+        on = {name: float(light[readings.bench == k].mean()) for k, name in enumerate(readings.benches)}
+        sources = self.responses.sources(self.ceiling.fixtures(layout.places), self.model)
+        return float(self._guess.shares(sources, on).max())
 
     def lines(self, at_least: int, at_most: int) -> Layout | None:
         """Return rows anywhere across the room that need fewer fixtures than any found so far; None where none do."""
@@ -370,7 +389,7 @@ class Search:
     def size(self, count: int) -> float:
         """Return what is to be small for so many fixtures of the model."""
         setting = self.model.settings[self.ceiling.setting]
-        each = {"fixtures": 1.0, "cost": self.model.price, "watts": setting.watts}[self.request.minimise]
+        each = {"fixtures": 1.0, "cost": self.model.price, "watts": setting.watts, "shadow": 1.0}[self.request.minimise]
         return count * each if math.isfinite(each) else float(count)
 
     def _limits(self, share: float) -> Limits:

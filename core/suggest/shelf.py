@@ -11,6 +11,7 @@ from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.plan import Fixture, Plan
 from core.suggest.answer import Answer, Hindrance, figures_of
+from core.suggest.examine import Examiner
 from core.suggest.grouping import brightest_on, shared_out
 from core.suggest.promises import meets, promised, with_asked
 from core.suggest.request import Request, switch_letters
@@ -44,6 +45,7 @@ class Shelf:
         self.in_the_way: dict[str, tuple[Hindrance, ...]] = {}
         self.solved_fixtures = 0
         self._reduced = request.reduced_letters(plan)
+        self._examiner = Examiner(plan, request, engine, cancelled)
 
     def out(self, search: Search) -> set[str]:
         """Return the requirements that cannot be met everywhere with a model."""
@@ -76,7 +78,8 @@ class Shelf:
             answer = replace(answer, promised=with_asked(self._request, out, said) if is_met else said)
         if not answer.holds:
             return False
-        self.answers.append(replace(answer, is_met=is_met and not self.in_the_way.get(search.model.id)))
+        answer = replace(answer, is_met=is_met and not self.in_the_way.get(search.model.id))
+        self.answers.append(self._examiner.examined(answer, self._with(search, fixtures)))
         self._told(None)
         return True
 
@@ -104,5 +107,8 @@ class Shelf:
         )
 
     def _solved(self, search: Search, fixtures: tuple[Fixture, ...]) -> Lighting:
-        plan = replace(search.ceiling.plan, fixtures=fixtures, groups=())
-        return self._engine.solve(plan, cancelled=self._cancelled)
+        return self._engine.solve(self._with(search, fixtures), cancelled=self._cancelled)
+
+    @staticmethod
+    def _with(search: Search, fixtures: tuple[Fixture, ...]) -> Plan:
+        return replace(search.ceiling.plan, fixtures=fixtures, groups=())

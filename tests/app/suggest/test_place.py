@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from threading import Event
 
 import pytest
@@ -64,6 +65,7 @@ def test_ask_use_undo(qtbot, dialog):
     document.undo()
     assert document.settled_plan == before
     assert f"{answer.count} of" in document_text(dialog.cards[0])
+    assert "1 circuit: " in dialog.cards[0].comfort.text()
     click(dialog.cards[0].use)
     assert len(document.settled_plan.fixtures) == answer.count
     assert {(f.x, f.y) for f in document.settled_plan.fixtures} == {(f.x, f.y) for f in answer.fixtures}
@@ -93,7 +95,13 @@ def test_benches_and_the_power_setting_are_asked_for(dialog):
     type_into(form.bench_minimum, "55 fc")
     type_into(form.reduced, "30 fc")
     type_into(form.reduced_on, "1")
+    assert not form.shadow.isEnabled(), "nobody stands at a bench"
+    form.set_plan(with_somebody(dialog._document.settled_plan), catalogue())
+    type_into(form.shadow, "25 %")
+    type_into(form.glare, "22")
+    type_into(form.circuits, "1")
     request = form.request()
+    assert (request.shadow_limit, request.glare_limit, request.circuits) == (0.25, 22.0, 1)
     assert request.reduced_average == pytest.approx(30 * LUX_PER_FC)
     assert request.reduced_on == 1
     assert request.models == (model.id,)
@@ -109,6 +117,28 @@ def test_what_cannot_be_is_said_in_words(qtbot, dialog):
     said = dialog.trouble.text()
     assert said.startswith("In the way: minimum at ")
     assert "fc at the most, 200 fc was asked." in said
+
+
+def with_somebody(plan):
+    """Return the plan with a worker at every bench."""
+    benches = {bench.id for bench in plan.benches()}
+    items = tuple(replace(item, worker_side="front") if item.id in benches else item for item in plan.furniture)
+    return replace(plan, furniture=items)
+
+
+def test_body_shadow_and_glare_are_on_the_card(qtbot, dialog):
+    dialog._document.apply("Somebody works", with_somebody(dialog._document.settled_plan))
+    type_into(dialog.form.average, "40 fc")
+    type_into(dialog.form.glare, "5")
+    dialog.form.arrangement.set_value("rows")
+    dialog.form.minimise.set_value("shadow")
+    search(qtbot, dialog)
+    card = dialog.cards[0]
+    _bench, share = card.answer.comfort.shadows[0]
+    assert f"{100 * share:.0f} %" in card.comfort.text()
+    assert f"UGR {card.answer.comfort.glare:.1f}" in card.comfort.text()
+    assert card.state.text().startswith("Misses: glare UGR")
+    assert "UGR 5.0 was asked" in dialog.trouble.text()
 
 
 def test_a_nudge_is_offered_with_its_gain_and_is_one_step(qtbot, dialog):
