@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.reading_matter import CAUTION_IN_SHORT
 from app.document import Document
+from app.panels.quantity import Quantity
 from app.panels.words import rule, upright, words
 from app.suggest.amounts import amount
 from app.suggest.answer_card import AnswerCard
@@ -30,7 +31,8 @@ from core.plan.alternatives import AlternativeError, free_name, with_copy_aside
 from core.suggest.answer import Answer, Hindrance, Result, with_answer
 from core.suggest.answers import suggest
 from core.suggest.improve import Nudge, nudged
-from core.units import FOOT, UnitSystem, show_illuminance, show_length, show_ratio
+from core.suggest.switching import Switching, proposed_switches
+from core.units import FOOT, INCH, UnitSystem, show_illuminance, show_length, show_ratio
 
 __all__ = ["PlaceDialog"]
 
@@ -56,6 +58,7 @@ class PlaceDialog(QDialog):
         self._theme, self._units = theme, units
         self._asked_of: Plan | None = None
         self._nudge: Nudge | None = None
+        self._switching: Switching | None = None
         self.cards: list[AnswerCard] = []
         self.setWindowTitle("Place them for me")
         self.runner = Runner(self)
@@ -73,7 +76,17 @@ class PlaceDialog(QDialog):
         self.halt.setEnabled(False)
         self.halt.setToolTip("End the search and keep what was found")
         self.nudge = QPushButton("Nudge what hangs now")
-        self.nudge.setToolTip("Shift the present rows by 12 in at the most so that dark spots get lighter")
+        self.nudge.setToolTip("Shift the present rows, by this distance at the most, so that dark spots get lighter")
+        self.tolerance = Quantity("by at most", "length", 0.5 * INCH, 10 * FOOT, "How far a fixture may be moved")
+        self.tolerance.set_units(self._units)
+        self.tolerance.set_value(FOOT)
+        self._tolerance = FOOT
+        self.switches = QPushButton("Propose switches")
+        self.switches.setToolTip(
+            "Share what hangs now out to as many switches as are asked for, each as even as it gets"
+        )
+        self.take_switches = QPushButton("Switch them so")
+        self.take_switches.hide()
         self.take_nudge = QPushButton("Move them so")
         self.take_nudge.hide()
         self.bar = QProgressBar()
@@ -103,7 +116,10 @@ class PlaceDialog(QDialog):
         searching.addWidget(self.halt)
         left.addLayout(searching)
         left.addWidget(self.nudge)
+        left.addWidget(self.tolerance)
         left.addWidget(self.take_nudge)
+        left.addWidget(self.switches)
+        left.addWidget(self.take_switches)
         right = QVBoxLayout()
         scroll = self.pages = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -133,6 +149,9 @@ class PlaceDialog(QDialog):
         self.halt.clicked.connect(self.runner.stop)
         self.nudge.clicked.connect(self.try_nudge)
         self.take_nudge.clicked.connect(self._use_nudge)
+        self.tolerance.entered.connect(self._take_tolerance)
+        self.switches.clicked.connect(self.try_switches)
+        self.take_switches.clicked.connect(self._use_switches)
         self.runner.progress.connect(self._tell)
         self.runner.found.connect(self._show)
         self.runner.done.connect(self._finished)
@@ -149,6 +168,8 @@ class PlaceDialog(QDialog):
         if units is not self._units:
             self._units = units
             self.form.set_units(units)
+            self.tolerance.set_units(units)
+            self.tolerance.set_value(self._tolerance)
 
     def shutdown(self) -> None:
         """End what runs."""
@@ -173,12 +194,28 @@ class PlaceDialog(QDialog):
 
     def try_nudge(self) -> None:
         """Look for a better place for what hangs now."""
-        plan, engine = self._document.settled_plan, self._engine
+        self.tolerance.take()
+        if self.tolerance.is_wrong:
+            return
+        plan, engine, most = self._document.settled_plan, self._engine, self._tolerance
         self._asked_of = plan
         self._clear()
         self.runner.start(
-            lambda progress, cancelled, _found: nudged(plan, FOOT, engine, progress=progress, cancelled=cancelled)
+            lambda progress, cancelled, _found: nudged(plan, most, engine, progress=progress, cancelled=cancelled)
         )
+
+    def _take_tolerance(self, value: float) -> None:
+        self._tolerance = value
+
+    def try_switches(self) -> None:
+        """Look for switches for what hangs now."""
+        count = self.form.request().groups
+        if self.form.switches.is_wrong:
+            return
+        plan, engine = self._document.settled_plan, self._engine
+        self._asked_of = plan
+        self._clear()
+        self.runner.start(lambda _progress, cancelled, _found: proposed_switches(plan, count, engine, cancelled))
 
     # --- what comes
 
@@ -186,6 +223,8 @@ class PlaceDialog(QDialog):
         self._complain("")
         self._nudge = None
         self.take_nudge.hide()
+        self._switching = None
+        self.take_switches.hide()
         self.bound.setText("")
         self._put_cards(())
 
@@ -196,6 +235,7 @@ class PlaceDialog(QDialog):
     def _set_busy(self, busy: bool) -> None:
         self.look.setEnabled(not busy)
         self.nudge.setEnabled(not busy)
+        self.switches.setEnabled(not busy)
         self.halt.setEnabled(busy)
         self.bar.setVisible(busy)
         if not busy:
@@ -219,7 +259,10 @@ class PlaceDialog(QDialog):
         more = len(result.in_the_way) - len(said)
         self._complain("\n".join([*said, *([f"And at {more} more spots like these."] if more else [])]))
 
-    def _finished(self, result: Result | Nudge) -> None:
+    def _finished(self, result: Result | Nudge | Switching) -> None:
+        if isinstance(result, Switching):
+            self._show_switches(result)
+            return
         if isinstance(result, Nudge):
             self._show_nudge(result)
             return
@@ -283,11 +326,12 @@ class PlaceDialog(QDialog):
         self._nudge = nudge
         self.take_nudge.setVisible(bool(nudge.moves))
         if not nudge.moves:
-            self.empty.setText("Within 12 in no row has a better place.")
+            self.empty.setText(f"Within {show_length(self._tolerance, self._units)} no row has a better place.")
             return
         before, after = nudge.before, nudge.after
+        most = show_length(self._tolerance, self._units)
         self.empty.setText(
-            f"Moving {len(nudge.moves)} fixtures by 12 in at the most: darkest spot "
+            f"Moving {len(nudge.moves)} fixtures by {most} at the most: darkest spot "
             f"{show_illuminance(before.minimum, self._units)} → {show_illuminance(after.minimum, self._units)}, "
             f"min / average {show_ratio(before.evenness)} → {show_ratio(after.evenness)}, "
             f"average {show_illuminance(before.average, self._units)} → {show_illuminance(after.average, self._units)}."
@@ -299,3 +343,22 @@ class PlaceDialog(QDialog):
         elif self._nudge is not None:
             self._complain("The plan has changed since; nudge again.")
         self.take_nudge.hide()
+
+    def _show_switches(self, made: Switching) -> None:
+        self._switching = made
+        self.take_switches.setVisible(made.is_better)
+        parts = ", ".join(f"{letter} {count}" for letter, count in made.sizes)
+        if not made.is_better:
+            self.empty.setText(f"The switches are as even as they get: {parts}.")
+            return
+        self.empty.setText(
+            f"Fixtures on each switch: {parts}. Least even switch alone, min / average: {show_ratio(made.before)} → "
+            f"{show_ratio(made.after)}."
+        )
+
+    def _use_switches(self) -> None:
+        if self._switching is not None and self._asked_of is self._document.settled_plan:
+            self._document.apply("Share out the switches", self._switching.plan)
+        elif self._switching is not None:
+            self._complain("The plan has changed since; propose switches again.")
+        self.take_switches.hide()

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QPushButton
 from app.suggest.runner import Runner
 from core.catalogue import catalogue
 from core.suggest.request import RequestError
-from core.units import LUX_PER_FC
+from core.units import INCH, LUX_PER_FC
 
 _LONG = 60_000
 
@@ -151,6 +151,35 @@ def test_a_nudge_is_offered_with_its_gain_and_is_one_step(qtbot, dialog):
     click(dialog.take_nudge)
     assert document.undo_text == "Nudge the fixtures"
     assert document.settled_plan != before
+    document.undo()
+    assert document.settled_plan == before
+
+
+def test_the_distance_of_a_nudge_is_the_users(qtbot, dialog):
+    type_into(dialog.tolerance, "4 in")
+    document = dialog._document
+    before = {fixture.id: fixture for fixture in document.settled_plan.fixtures}
+    click(dialog.nudge)
+    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
+    assert '4"' in dialog.empty.text()
+    moves = dialog._nudge.moves
+    assert moves
+    assert max(abs(part) for _, dx, dy in moves for part in (dx, dy)) <= 4 * INCH + 1e-6
+    assert {identity for identity, _, _ in moves} <= set(before)
+
+
+def test_switches_are_proposed_for_what_hangs_and_are_one_step(qtbot, dialog):
+    document = dialog._document
+    before = document.settled_plan
+    now = len({fixture.group for fixture in before.fixtures})
+    type_into(dialog.form.switches, str(now + 1))
+    click(dialog.switches)
+    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
+    assert dialog.empty.text().startswith("Fixtures on each switch: ")
+    click(dialog.take_switches)
+    after = document.settled_plan
+    assert len({fixture.group for fixture in after.fixtures}) == now + 1
+    assert [(f.id, f.x, f.y) for f in after.fixtures] == [(f.id, f.x, f.y) for f in before.fixtures]
     document.undo()
     assert document.settled_plan == before
 
