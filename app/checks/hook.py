@@ -114,6 +114,9 @@ class Checks:
     def clear_places(self) -> None:
         """Take all eyes and cameras off the plan."""
         plan = self._window.document.settled_plan
+        if not (plan.checking.views or plan.checking.cameras):
+            self._window.status.say("There is no eye or camera on the plan.")
+            return
         bare = replace(plan, checking=replace(plan.checking, views=(), cameras=()))
         self._window.document.apply("Remove eyes and cameras", bare)
 
@@ -123,13 +126,13 @@ class Checks:
 
         def one(point: Point | None) -> None:
             if point is None:
-                end("Left.")
+                end("Nothing was placed.")
             else:
                 self.sheet.pick(lambda other: two(point, other), second)
 
         def two(point: Point, other: Point | None) -> None:
             if other is None or math.dist(point, other) < 0.05:
-                end("Left." if other is None else "The two places are the same; try again.")
+                end("Nothing was placed." if other is None else "The two places are the same; try again.")
             else:
                 then(point, other)
                 end("")

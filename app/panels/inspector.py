@@ -14,9 +14,10 @@ from app.panels.furniture_form import FurnitureForm
 from app.panels.other_forms import OtherForms
 from app.panels.room_form import RoomForm
 from app.panels.words import rule, words
+from app.prints.wiring.route_plan import fixture_marks
 from app.reading import Reading
 from app.theme import Theme
-from core.plan import Finish, Plan
+from core.plan import Finish, Fixture, Plan
 from core.plan.edits import find
 from core.units import UnitSystem
 
@@ -38,6 +39,7 @@ class Inspector(QWidget):
         self.room_form = RoomForm(document, finishes)
         self.other_forms = OtherForms(document)
         self.findings = Findings(document, reading, theme)
+        self._numbered = self._mark = ""
         self._lay_out()
         # While a drag lasts the figures of the form follow at a calmer pace than the drawing.
         self._calm = QTimer(self)
@@ -93,6 +95,7 @@ class Inspector(QWidget):
         elif kinds == 1 and fixtures:
             self.title.setText(self.fixture_form.title(plan, fixtures))
             self.fixture_form.refresh(plan, fixtures)
+            note = self._marked(plan, fixtures[0]) if len(fixtures) == 1 else ""
         elif kinds == 1 and furniture:
             self.title.setText(self.furniture_form.title(plan, furniture))
             self.furniture_form.refresh(plan, furniture)
@@ -103,6 +106,13 @@ class Inspector(QWidget):
             note = "Select things of one kind to see and change what they have in common."
         self.note.setText(note)
         self.note.setVisible(bool(note))
+
+    def _marked(self, plan: Plan, fixture: Fixture) -> str:
+        """Return the words by which findings and sheets call a fixture; a drag does not number the ceiling anew."""
+        if not self._document.in_gesture or fixture.id != self._numbered:
+            self._numbered, self._mark = fixture.id, fixture_marks(plan)[fixture.id]
+        on_sheet = f" · {self._mark} on the ceiling sheet" if self._mark != fixture.group else ""
+        return f"{fixture.id} in findings{on_sheet}" if not fixture.name else on_sheet.removeprefix(" · ")
 
     def _plan_changed(self, old: Plan, new: Plan) -> None:
         if self._document.in_gesture:

@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from app.window import MainWindow
+from core.ceiling import ceiling_sheet
 from core.plan import Finish
 from core.shopping import bill_of_materials
 from core.units import FOOT, INCH, LUX_PER_FC
@@ -33,6 +34,16 @@ def test_the_distance_from_the_other_side_counts_from_the_centre_too(window: Mai
     window.document.select([fixture.id])
     type_into(window.inspector.fixture_form.placing.sides["right"].line, "30 in")
     assert window.document.plan.fixture(fixture.id).x == pytest.approx(20 * FOOT - 30 * INCH, abs=1e-6)
+
+
+def test_a_fixture_says_what_findings_and_sheets_call_it(window: MainWindow) -> None:
+    fixture = window.document.plan.fixtures[0]
+    window.document.select([fixture.id])
+    mark = next(row.mark for row in ceiling_sheet(window.document.plan).rows if row.point.fixture.id == fixture.id)
+    assert window.inspector.note.isVisible()
+    assert window.inspector.note.text() == f"{fixture.id} in findings · {mark} on the ceiling sheet"
+    window.document.select([each.id for each in window.document.plan.fixtures])
+    assert not window.inspector.note.isVisible()
 
 
 def test_a_wrong_entry_is_explained_and_kept_and_esc_brings_back_what_was(window: MainWindow) -> None:
