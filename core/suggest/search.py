@@ -14,8 +14,10 @@ from core.light.grid import BoolArray, FloatArray
 from core.plan import Model, Plan
 from core.suggest.between import Between
 from core.suggest.candidates import Ceiling, Places, cliques_of
+from core.suggest.dark_cells import APART, dark_cells
 from core.suggest.demands import HIDDEN, Demand, Demands, demands_of
 from core.suggest.lines import best_lines
+from core.suggest.mirrored import mirrored_pairs, singles
 from core.suggest.patterns import PatternBook
 from core.suggest.program import Choices, Outcome, fewest, fewest_parts, most_even
 from core.suggest.request import ASKED_TOO_MUCH, Limits, Request
@@ -31,8 +33,6 @@ _NEARLY = 0.97
 _NO_BETTER = 8
 """So many fixtures more without a better pattern end the search: an evenness, say, does not come with numbers."""
 _CLOSE = 1.05
-_MORE = 16
-_APART = 0.6
 _MANY = 150
 _BETWEEN = 0.008
 """What light between the kept columns may be off."""
@@ -104,7 +104,7 @@ class Search:
         cells = cells if self.request.evenness else self._insisted_on(points, cells)
         known = len(self.responses.readings)
         light = lighting.responses.sum(axis=1)
-        self.responses.read_more(_dark_cells(light, points, self.demands, np.flatnonzero(cells), _CLOSE))
+        self.responses.read_more(dark_cells(light, points, self.demands, np.flatnonzero(cells), _CLOSE))
         added = len(self.responses.readings) - known
         self.trust.read_more(self.responses.readings, self.light(layout.places), lighting)
         self._refresh()
@@ -119,7 +119,7 @@ class Search:
         light = self.responses.everywhere(self.ceiling.fixtures(layout.places), self.model)
         cells = cells if self.request.evenness else self._insisted_on(points, cells)
         known = len(self.responses.readings)
-        self.responses.read_more(_dark_cells(light, points, self.demands, np.flatnonzero(cells), 1.0))
+        self.responses.read_more(dark_cells(light, points, self.demands, np.flatnonzero(cells), 1.0))
         self.trust.grow(self.responses.readings)
         self._refresh()
         return len(self.responses.readings) - known
@@ -183,7 +183,7 @@ class Search:
         hidden = [row.cell for row in self.demands.rows if row.is_hidden]
         self._insists_not = True
         self._ask_anew()
-        self.responses.read_more(self.responses.open_beside(hidden, HIDDEN, 1.5 * _APART))
+        self.responses.read_more(self.responses.open_beside(hidden, HIDDEN, 1.5 * APART))
         self.trust.grow(self.responses.readings)
         self._refresh()
 
@@ -197,7 +197,7 @@ class Search:
             held &= self.responses.evenly_lit >= HIDDEN
         for row in self._given_up:
             if row.kind == "minimum":
-                held &= np.hypot(points[:, 0] - row.x, points[:, 1] - row.y) > _APART
+                held &= np.hypot(points[:, 0] - row.x, points[:, 1] - row.y) > APART
         return held
 
     def least(self) -> int:
@@ -318,7 +318,9 @@ class Search:
         A ``hopeful`` one asks for no more than what a layout that meets the request is sure to have.
         """
         self._refresh()
-        members = self._members()
+        members = (
+            mirrored_pairs(self.ceiling, self.places, self.cliques) if self.request.symmetric else singles(self.places)
+        )
         correction = np.maximum(self.trust.correction, 1.0) if hopeful else self.trust.correction
         columns = self.columns * correction[:, None]
         demands = self._trusted(self.demands, hopeful)
@@ -335,26 +337,6 @@ class Search:
             owner[part] = number
         cliques = [np.unique(owner[clique][owner[clique] >= 0]) for clique in self.cliques]
         return Choices(left, right * (1.0 + margin), weights, [c for c in cliques if len(c) > 1]), members
-
-    def _members(self) -> list[NDArray[np.intp]]:
-        """Return the choices: single places, or places with their mirror image."""
-        if not self.request.symmetric:
-            return [np.array([k]) for k in range(len(self.places))]
-        x0, _, x1, _ = self.ceiling.room.bounds
-        keys = [
-            (round(float(x), 4), round(float(y), 4), turn)
-            for (x, y), turn in zip(self.places.centres, self.places.turns, strict=True)
-        ]
-        where = {key: number for number, key in enumerate(keys)}
-        overlapping = {frozenset(map(int, c)) for clique in self.cliques for c in _pairs(clique)}
-        found = []
-        for number, (x, y, turn) in enumerate(keys):
-            other = where.get((round(x0 + x1 - x, 4), y, turn))
-            if other == number:
-                found.append(np.array([number]))
-            elif other is not None and number < other and frozenset((number, other)) not in overlapping:
-                found.append(np.array([number, other]))
-        return found
 
     def bound(self, at_most: int) -> Outcome:
         """Return how few fixtures could do at the least.
@@ -401,28 +383,5 @@ class Search:
         return self._cancelled is not None and self._cancelled()
 
 
-def _dark_cells(
-    light: FloatArray, points: FloatArray, demands: Demands, counted: NDArray[np.intp], close: float
-) -> list[int]:
-    """Return the darkest of some cells of a layout that have less than ``close`` times what is asked, none next to
-    another."""
-    asked = [row.wanted for row in demands.rows if row.kind == "minimum"]
-    even = [row.wanted for row in demands.rows if row.kind == "evenness"]
-    limit = max([*asked, *(share * float(light[counted].mean()) for share in even)], default=0.0)
-    found: list[int] = []
-    for cell in counted[light[counted].argsort(kind="stable")]:
-        if light[cell] >= close * limit or len(found) >= _MORE:
-            break
-        if all(math.dist(points[cell], points[other]) > _APART for other in found):
-            found.append(int(cell))
-    return found
-
-
 def _about(row: Demand) -> tuple[str, str, int]:
     return row.kind, row.bench, row.cell
-
-
-def _pairs(clique: NDArray[np.intp]) -> Iterator[NDArray[np.intp]]:
-    for i in range(len(clique)):
-        for j in range(i + 1, len(clique)):
-            yield clique[[i, j]]
