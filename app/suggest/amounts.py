@@ -37,4 +37,5 @@ def comfort_text(plan: Plan, answer: Answer) -> str:
     if need is not None:
         count = "1 circuit" if need.circuits == 1 else f"{need.circuits} circuits"
         parts.append(f"{count}: {need.amperes:.1f} A of lights, {need.limit:.0f} A each")
-    return "; ".join(parts)
+    said = "; ".join(parts)
+    return f"{said[:1].upper()}{said[1:]}"

@@ -10,7 +10,7 @@ from app.suggest.amounts import amount, comfort_text
 from app.suggest.picture import PlanPicture
 from app.theme import Theme
 from core.plan import Plan
-from core.suggest.answer import Answer, with_answer
+from core.suggest.answer import Answer, Hindrance, with_answer
 from core.units import UnitSystem, show_illuminance, show_ratio, show_watts
 
 __all__ = ["AnswerCard"]
@@ -95,13 +95,15 @@ def _state(answer: Answer, units: UnitSystem) -> str:
     if answer.recomputed is None:
         return "First estimate; being worked out in full."
     if answer.short:
-        missed = [
-            f"{p.what} {amount(p.what, p.reached, units)}, {amount(p.what, p.wanted, units)} asked"
-            for p in answer.short
-        ]
+        missed = [_miss(part, units) for part in answer.short]
         return f"Misses: {'; '.join(missed)}."
     return "Worked out in full: holds what was asked." if answer.is_met else "Not all that was asked; see above."
 
 
 def _only(plan: Plan, answer: Answer) -> Plan:
     return with_answer(plan, answer)
+
+
+def _miss(part: Hindrance, units: UnitSystem) -> str:
+    reached, wanted = (amount(part.what, value, units) for value in (part.reached, part.wanted))
+    return f"{part.what} at {part.where}: {reached}, {wanted} asked"

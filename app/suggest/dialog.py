@@ -257,7 +257,7 @@ class PlaceDialog(QDialog):
         self.bound.setText(" ".join(lines))
         said = [self._hindrance(part) for part in result.in_the_way[:_HINDRANCES]]
         more = len(result.in_the_way) - len(said)
-        self._complain("\n".join([*said, *([f"And at {more} more spots like these."] if more else [])]))
+        self._complain("\n".join([*said, *([f"And {more} more like these."] if more else [])]))
 
     def _finished(self, result: Result | Nudge | Switching) -> None:
         if isinstance(result, Switching):

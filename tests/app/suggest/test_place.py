@@ -137,7 +137,7 @@ def test_body_shadow_and_glare_are_on_the_card(qtbot, dialog):
     _bench, share = card.answer.comfort.shadows[0]
     assert f"{100 * share:.0f} %" in card.comfort.text()
     assert f"UGR {card.answer.comfort.glare:.1f}" in card.comfort.text()
-    assert card.state.text().startswith("Misses: glare UGR")
+    assert card.state.text().startswith("Misses: glare at ")
     assert "UGR 5.0 was asked" in dialog.trouble.text()
 
 
