@@ -32,6 +32,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.canvas.canvas import PlanCanvas
+
 __all__ = ["CONTROLS", "cut_texts", "nameless", "reached_by_tab", "said_of", "tipless", "unreached"]
 
 CONTROLS = (
@@ -80,9 +82,15 @@ def tipless(top: QWidget) -> list[str]:
 
 
 def reached_by_tab(top: QWidget) -> set[QWidget]:
-    """Press Tab until everything was met that can be; return what had the focus."""
+    """Press Tab until everything was met that can be; return what had the focus.
+
+    On the plan Tab selects one thing after another, and the inspector changes with each: the walk ends beside the plan,
+    where what is shown is what was walked through.
+    """
     met: set[QWidget] = set()
-    for _ in range(_PATIENCE):
+    pressed = 0
+    while pressed < _PATIENCE or (isinstance(QApplication.focusWidget(), PlanCanvas) and pressed < 2 * _PATIENCE):
+        pressed += 1
         here = QApplication.focusWidget() or top
         QApplication.sendEvent(here, QKeyEvent(QEvent.Type.KeyPress, Qt.Key.Key_Tab, Qt.KeyboardModifier.NoModifier))
         now = QApplication.focusWidget()
