@@ -79,7 +79,12 @@ class StatusLine(QWidget):
     def set_progress(self, share: float, what: str) -> None:
         """Show how far the work is (0 to 1), and what it is."""
         self.bar.setValue(round(share * 100))
-        self.doing.setText(what)
+        if what != self.doing.text():
+            self.doing.setText(what)
+            # Made room for at once: in the old width the new words would be cut for a moment.
+            layout = self.layout()
+            if layout is not None:
+                layout.activate()
 
     def _show_progress(self, visible: bool) -> None:
         for widget in (self.doing, self.bar, self.cancel):
