@@ -87,6 +87,7 @@ def test_the_report_tells_the_wrong_luthier_layout_from_the_right_one(
     assert (tmp_path / "wrong" / "bench-carving-bench.png").is_file()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("name", "bench", "fixture", "over", "behind"),
     [
