@@ -8,8 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from core.light.drag import PLACES
+from core.light.direct import unshadowed
+from core.light.drag import PLACES, _disc
 from core.light.engine import LightEngine
+from core.light.sources import sources_of
 from core.light.visibility import NumpyBlockers
 from core.photometry.distribution import CosinePower, Opal
 from core.plan import Plan
@@ -76,6 +78,19 @@ def test_the_rays_that_are_saved_are_those_of_a_frame() -> None:
     assert followed is not None
     lit = np.concatenate([followed.responses[:, 0], followed.benches[0].responses[:, 0]])
     assert lit[hidden].max() < 0.2 * lit[~hidden].mean()
+
+
+@pytest.mark.parametrize("aside", [0.0, 0.2, 0.31, 1.0, 3.0])
+def test_a_disc_s_closed_form(aside: float) -> None:
+    """Below its middle E = M sin^2(half angle), the textbook case; anywhere, Lambert's sum over an equal polygon."""
+    lamp = strip(0.6, 0.6, 4000.0, opening="round")
+    source = sources_of(hang(room_of(rectangle(8.0, 8.0), 2.6, 0.5, 0.5, 0.5), (lamp, 4.0, 4.0, 2.3, 0.0)))[0]
+    points = np.array([[4.0 + aside, 4.0, 0.9]])
+    found = float(_disc(source, points.T.astype(np.float32))[0])
+    exitance = 4000.0 / (np.pi * 0.3**2)
+    if aside == 0.0:
+        assert found == pytest.approx(exitance * 0.3**2 / (0.3**2 + 1.4**2), rel=1e-4)
+    assert found == pytest.approx(float(unshadowed(points, np.array([[0.0, 0.0, 1.0]]), source)[0]), rel=2e-3)
 
 
 @pytest.mark.parametrize("exponent", [1.0, 2.0, 3.0, 4.0, 2.5])
