@@ -22,7 +22,7 @@ from core.light.grid import BoolArray, FloatArray
 from core.light.receivers import UP
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
-from core.light.visibility import aside
+from core.light.visibility import Blockers, aside
 from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
@@ -71,12 +71,13 @@ class DragRoom:
     def column(self, source: Source) -> DragColumn:
         """Work out one fixture's column: the rays on two threads, the tiles' first; all the rest here meanwhile."""
         spots, half = self._spots(source), self._first_places * self._starts.shape[1]
+        shades = self._room.shades_of(source)
         self._aim_tiles(spots)
-        at_tiles = self._trace(slice(self._split, len(self._origins)))
+        at_tiles = self._trace(shades, slice(self._split, len(self._origins)))
         self._aim(spots, slice(0, self._first_places))
-        first = self._trace(slice(0, half))
+        first = self._trace(shades, slice(0, half))
         self._aim(spots, slice(self._first_places, PLACES))
-        second = self._trace(slice(half, self._split))
+        second = self._trace(shades, slice(half, self._split))
         on_tiles = self._to_tiles(source, spots) * ~at_tiles.result()
         on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
         # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
@@ -87,8 +88,8 @@ class DragRoom:
         lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
         return self._assembled(lux, reflected)
 
-    def _trace(self, part: slice) -> Future[BoolArray]:
-        return aside(self._room.blockers.occluded_here, self._origins[part], self._directions[part])
+    def _trace(self, shades: Blockers, part: slice) -> Future[BoolArray]:
+        return aside(shades.occluded_here, self._origins[part], self._directions[part])
 
     def _spots(self, source: Source) -> Single:
         return source.places(self._local).astype(np.float32)

@@ -27,6 +27,8 @@ __all__ = ["TOUCH", "Enclosure", "Solid", "Surface", "enclose", "worker_solid"]
 TOUCH = 1e-3
 DOOR_SHEET = 0.05
 OUTSIDE_AT_NIGHT = 0.02
+LEVEL = 2
+"""Floor and ceiling, the first of an enclosure's surfaces."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,8 @@ class Surface:
 class Enclosure:
     """All surfaces, and the triangles that stop rays.
 
-    ``triangles`` has shape (m, 3, 3) [m]; ``triangle_surface`` (m,) says to which surface each belongs.
+    ``triangles`` has shape (m, 3, 3) [m]; ``triangle_surface`` (m,) says to which surface each belongs. The first
+    ``shell`` surfaces are the room's own, floor and ceiling before the walls.
     """
 
     outline: Polygon
@@ -75,6 +78,22 @@ class Enclosure:
     surfaces: tuple[Surface, ...]
     triangles: FloatArray
     triangle_surface: NDArray[np.int32]
+    shell: int
+
+    @property
+    def between(self) -> FloatArray:
+        """The triangles (k, 3, 3) that can come between two points in the room [m].
+
+        Floor and ceiling never do, and the walls only where the outline has a corner that juts in: a convex room lies
+        whole on the inner side of each of its surfaces.
+        """
+        is_convex = self.outline.area > (1.0 - 1e-9) * self.outline.convex_hull.area
+        return self.triangles[self.triangle_surface >= (self.shell if is_convex else LEVEL)]
+
+    def holds(self, points: FloatArray) -> bool:
+        """Tell whether all points (n, 3) lie in the room or on its surfaces."""
+        level = (points[:, 2] >= 0.0) & (points[:, 2] <= self.height)
+        return bool(level.all()) and bool(shapely.intersects_xy(self.outline, points[:, 0], points[:, 1]).all())
 
     def covers(self, points: FloatArray) -> BoolArray:
         """Tell which points (n, 3) lie inside a solid or outside the room, shape (n,) bool."""
@@ -93,10 +112,11 @@ def enclose(plan: Plan, extra: Iterable[Solid] = ()) -> Enclosure:
     solids += [_door_sheet(room, o) for o in room.openings if o.kind == "overhead door" and o.is_open]
     solids += list(extra)
     outline = Polygon(room.outline)
-    bare = [*_shell(room), *(face for solid in solids for face in _faces(solid))]
+    shell = _shell(room)
+    bare = [*shell, *(face for solid in solids for face in _faces(solid))]
     surfaces = tuple(_with_exposed(face, outline, room.height, solids) for face in bare)
     triangles, owner = _triangulate(surfaces)
-    return Enclosure(outline, room.height, tuple(solids), surfaces, triangles, owner)
+    return Enclosure(outline, room.height, tuple(solids), surfaces, triangles, owner, len(shell))
 
 
 def worker_solid(x: float, y: float, facing_deg: float, plan: Plan) -> Solid:

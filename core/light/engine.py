@@ -142,11 +142,16 @@ class LightEngine:
         )
 
     def drag_rays(self, plan: Plan, index: int) -> tuple[FloatArray, FloatArray, FloatArray] | None:
-        """Return origins, directions and triangles of the rays that a drag frame of fixture ``index`` sends."""
+        """Return origins, directions and triangles of the rays that a drag frame of fixture ``index`` sends.
+
+        The triangles are those that they are tried against.
+        """
         drag, room = self._drags.get(room_key(plan)), self._rooms.get((room_key(plan), FULL))
         if drag is None or room is None:
             return None
-        return *drag.rays(sources_of(plan)[index]), room.enclosure.triangles.astype(np.float32)
+        source = sources_of(plan)[index]
+        shades = room.enclosure.between if room.shades_of(source) is room.between else room.enclosure.triangles
+        return *drag.rays(source), shades.astype(np.float32)
 
     def receive(
         self,

@@ -69,12 +69,16 @@ class Column:
 
 @dataclass(frozen=True)
 class RoomLight:
-    """A room at one quality. ``views`` are the patches', ``seen`` those of the mesh and bench points, in that order."""
+    """A room at one quality. ``views`` are the patches', ``seen`` those of the mesh and bench points, in that order.
+
+    ``blockers`` are all surfaces, ``between`` those that can come between two places in the room.
+    """
 
     key: RoomKey
     quality: Quality
     enclosure: Enclosure
     blockers: Blockers
+    between: Blockers
     patches: Patches
     views: Views
     transfer: Transfer
@@ -86,6 +90,10 @@ class RoomLight:
     def energy_factors(self) -> FloatArray:
         """Raw row sums of the configuration factors, (patches,)."""
         return self.transfer.row_sums
+
+    def shades_of(self, source: Source) -> Blockers:
+        """Return what can stop a source's light on its way into the room; a fixture may hang through a wall."""
+        return self.between if self.enclosure.holds(source.polygon()) else self.blockers
 
     def columns(self, sources: tuple[Source, ...], watch: Watch) -> list[Column]:
         """Work out the columns of some fixtures."""
@@ -109,13 +117,14 @@ class RoomLight:
     def _on_tiles(self, source: Source, rays: ShadowRays) -> FloatArray:
         """Direct light on the tiles (tiles,) [lx]; on those close to the source, the mean over points on them."""
         patches = self.patches
-        lux = direct(patches.tile_points, patches.tile_normals, source, self.blockers, rays)
+        shades = self.shades_of(source)
+        lux = direct(patches.tile_points, patches.tile_normals, source, shades, rays)
         reach = source.gap_to(patches.tile_points) / np.linalg.norm(patches.tile_sides, axis=2).max(axis=1)
         near = np.flatnonzero((reach < NEAR_TILES) & (lux > 0.0) & patches.is_whole())
         if near.size:
             points = patches.spread_over(near, NEAR_SIDE)
             normals = np.broadcast_to(patches.tile_normals[near, None, :], points.shape)
-            finer = direct(points.reshape(-1, 3), normals.reshape(-1, 3), source, self.blockers, rays)
+            finer = direct(points.reshape(-1, 3), normals.reshape(-1, 3), source, shades, rays)
             lux[near] = finer.reshape(len(near), -1).mean(axis=1)
         return lux
 
@@ -146,7 +155,7 @@ class RoomLight:
         reflected = self.seen.gather(lit)
         mesh = len(self.plane.mesh)
         points = np.concatenate([self.plane.points, *(bench.points for bench in self.benches)])
-        lux = direct(points, np.broadcast_to(UP, points.shape), source, self.blockers, rays)
+        lux = direct(points, np.broadcast_to(UP, points.shape), source, self.shades_of(source), rays)
         edges = np.cumsum([len(self.plane.points), *(len(bench.points) for bench in self.benches)])
         parts = np.split(lux, edges[:-1])
         plane = parts[0] + self.plane.spread(reflected[:mesh])
@@ -168,7 +177,7 @@ def prepare(
     """
     watch.at(0.0, "surfaces")
     enclosure = enclose(plan, extra)
-    blockers = blockers_of(enclosure.triangles)
+    blockers, between = blockers_of(enclosure.triangles), blockers_of(enclosure.between)
     area = sum(face.exposed.area for face in enclosure.surfaces)
     patches = cut_into_patches(enclosure, quality.patch_size(area), quality.side)
     watch.at(0.2, "what the surfaces see")
@@ -183,7 +192,7 @@ def prepare(
     seen = count_views(_up(points), rays, enclosure, patches, blockers, True, every)
     transfer = Transfer(views.factors, patches.reflectance, patches.area)
     key = room_key(plan, extra)
-    return RoomLight(key, quality, enclosure, blockers, patches, views, transfer, plane, benches, seen)
+    return RoomLight(key, quality, enclosure, blockers, between, patches, views, transfer, plane, benches, seen)
 
 
 def reflected_at(

@@ -116,6 +116,8 @@ class NumpyBlockers:
 
     def occluded(self, origins: FloatArray, directions: FloatArray) -> BoolArray:
         """See `Blockers.occluded`."""
+        if not len(self._corner):
+            return np.zeros(len(origins), dtype=bool)
         parts = [np.isfinite(t).any(axis=1) for t in self._distances(origins, directions, 1.0)]
         return np.concatenate(parts) if parts else np.zeros(0, dtype=bool)
 
@@ -151,5 +153,5 @@ class NumpyBlockers:
 
 
 def blockers_of(triangles: FloatArray) -> Blockers:
-    """Return the fastest ray queries that this machine has."""
-    return EmbreeBlockers(triangles) if HAS_EMBREE else NumpyBlockers(triangles)
+    """Return the fastest ray queries that this machine has; where nothing stands, the plain ones are at once done."""
+    return EmbreeBlockers(triangles) if HAS_EMBREE and len(triangles) else NumpyBlockers(triangles)
