@@ -24,6 +24,7 @@ from app.bringing_in import BringingIn
 from app.canvas.canvas import PlanCanvas
 from app.ceiling.dialog import CeilingDialog
 from app.checks.hook import Checks
+from app.collecting import Collecting
 from app.dialogs.data_sheet_model import blank_model
 from app.dialogs.reading_matter import KEYS, CautionsDialog, KeysDialog
 from app.dialogs.settings_table import SettingsTable
@@ -69,6 +70,7 @@ class MainWindow(QMainWindow):
         self.document.changed.connect(lambda _old, new: self.switches.follow(new))
         engine = engine or LightEngine()
         self.solver = Solver(self.document, engine, self)
+        self.collecting = Collecting(self.document, self)
         self.reading = Reading(self.document, self.switches, self)
         self.files = PlanFiles(self.document, self, path)
         self._trouble: QMessageBox | None = None

@@ -5,29 +5,31 @@ closed form, times the share of `PLACES` places of it that each point sees; othe
 On the surfaces each tile sees one place, in turn, so that a patch sees several. What the room makes of it is one
 product with an operator that was worked out when the room was made ready: light is linear.
 
-Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame. The rays
-go to two threads in one piece each: in smaller ones the threads would wait for each other's turn with Python.
+Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame.
 """
 
 from __future__ import annotations
 
-from concurrent.futures import Future
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.light.direct import CLEAR, spread_places
 from core.light.grid import BoolArray, FloatArray
-from core.light.receivers import UP
+from core.light.receivers import UP, thinned
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
-from core.light.visibility import Blockers, aside
+from core.light.visibility import Aside, Blockers
 from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
 
 PLACES = 12
+PIECES = 6
+"""Into which the points' rays are shared out: more keep all threads busy to the end, fewer spare them the waiting for
+each other's turn with Python."""
 Single = NDArray[np.float32]
 
 
@@ -53,11 +55,15 @@ class DragRoom:
         self._tile_place = np.arange(len(tiles)) % PLACES
         self._least_square = (patches.tile_area / np.pi).astype(np.float32)
         self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
-        self._operator = room.transfer.carried(room.seen.factors)
+        mesh, first = len(room.plane.mesh), np.cumsum([len(room.plane.mesh), *(len(b.points) for b in room.benches)])
+        thin = [thinned(bench) for bench in room.benches]
+        rows = [np.arange(mesh), *(start + kept for start, (kept, _) in zip(first, thin, strict=False))]
+        self._bench_spread = tuple(spread for _, spread in thin)
+        self._row_edges = np.cumsum([len(part) for part in rows])
+        self._operator = room.transfer.carried(room.seen.factors[np.concatenate(rows)])
         self._split = len(points) * PLACES
         self._origins = np.concatenate([np.tile(self._starts.T, (PLACES, 1)), self._tile_starts.T])
-        # The tiles' rays and those to the last places together are about half of all.
-        self._first_places = min(PLACES, round(len(self._origins) / 2 / max(1, len(points))))
+        self._pieces = np.linspace(0, self._split, PIECES + 1).astype(int).tolist()
         self._directions = np.empty_like(self._origins)
         self._local = spread_places(PLACES)
 
@@ -69,27 +75,26 @@ class DragRoom:
         return self._origins, self._directions.copy()
 
     def column(self, source: Source) -> DragColumn:
-        """Work out one fixture's column: the rays on two threads, the tiles' first; all the rest here meanwhile."""
-        spots, half = self._spots(source), self._first_places * self._starts.shape[1]
-        shades = self._room.shades_of(source)
+        """Work out one fixture's column: other threads begin with the rays, the tiles' first, and this one, when all
+        else is done, takes over what they have not begun."""
+        spots, shades = self._spots(source), self._room.shades_of(source)
         self._aim_tiles(spots)
-        at_tiles = self._trace(shades, slice(self._split, len(self._origins)))
-        self._aim(spots, slice(0, self._first_places))
-        first = self._trace(shades, slice(0, half))
-        self._aim(spots, slice(self._first_places, PLACES))
-        second = self._trace(shades, slice(half, self._split))
-        on_tiles = self._to_tiles(source, spots) * ~at_tiles.result()
+        at_tiles = self._traced(shades, slice(self._split, len(self._origins)))
+        self._aim(spots, slice(0, PLACES))
+        at_points = [self._traced(shades, slice(a, b)) for a, b in pairwise(self._pieces)]
+        on_tiles = self._to_tiles(source, spots)
+        given, whole = self._to_points(source, spots)
+        on_tiles *= ~at_tiles.result()
         on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
         # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
         reflected = np.einsum("rp,p->r", self._operator, on_patches)
-        given, whole = self._to_points(source, spots)
-        free = ~np.concatenate([first.result(), second.result()])
-        through = np.einsum("pn,pn->n", given, free.reshape(given.shape))
+        stopped = np.concatenate([part.result() for part in reversed(at_points)][::-1])
+        through = np.einsum("pn,pn->n", given, ~stopped.reshape(given.shape))
         lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
         return self._assembled(lux, reflected)
 
-    def _trace(self, shades: Blockers, part: slice) -> Future[BoolArray]:
-        return aside(shades.occluded_here, self._origins[part], self._directions[part])
+    def _traced(self, shades: Blockers, part: slice) -> Aside[BoolArray]:
+        return Aside(shades.occluded_here, self._origins[part], self._directions[part])
 
     def _spots(self, source: Source) -> Single:
         return source.places(self._local).astype(np.float32)
@@ -148,11 +153,12 @@ class DragRoom:
         return distribution.intensity(source.to_local(leaving))
 
     def _assembled(self, lux: Single, reflected: Single) -> DragColumn:
-        plane_points, mesh = len(self._room.plane.points), len(self._room.plane.mesh)
-        plane = lux[:plane_points] + self._room.plane.spread(reflected[:mesh])
-        rest = lux[plane_points:] + reflected[mesh:]
-        edges = np.cumsum([len(bench.points) for bench in self._room.benches])
-        return DragColumn(plane, tuple(np.split(rest, edges[:-1])) if len(edges) else ())
+        room = self._room
+        points = np.split(lux, np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1])
+        gathered = np.split(reflected, self._row_edges[:-1])
+        plane = points[0] + room.plane.spread(gathered[0])
+        spreads = zip(points[1:], gathered[1:], self._bench_spread, strict=True)
+        return DragColumn(plane, tuple(part + spread(few) for part, few, spread in spreads))
 
 
 def _whole(source: Source, starts: Single) -> Single | None:

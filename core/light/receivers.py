@@ -17,7 +17,7 @@ from core.light.enclosure import TOUCH, Enclosure
 from core.light.grid import BoolArray, FloatArray, Grid
 from core.plan import Furniture, Plan, box_corners
 
-__all__ = ["BenchPoints", "Interpolation", "PlanePoints", "bench_points", "no_plane", "plane_points"]
+__all__ = ["BenchPoints", "Interpolation", "PlanePoints", "bench_points", "no_plane", "plane_points", "thinned"]
 
 BENCH_INSET = 0.0508
 BENCH_STEP = 0.10
@@ -103,13 +103,50 @@ def bench_points(item: Furniture, enclosure: Enclosure) -> BenchPoints:
     return BenchPoints(item.id, grid, free.reshape(grid.shape), points[free])
 
 
+def thinned(bench: BenchPoints) -> tuple[NDArray[np.int64], Interpolation]:
+    """Return every other point of a bench's rows and columns, and the weights that give back the others.
+
+    A point at the edge of what is free, where something stands on the bench, is kept itself.
+
+    Returns
+    -------
+    (k,) indices of the points that are kept, and the interpolation from them to all n points.
+    """
+    ny, nx = bench.inside.shape
+    number = np.full((ny, nx), -1, dtype=np.int64)
+    number[bench.inside] = np.arange(len(bench.points))
+    rows, columns = np.nonzero(bench.inside)
+    (r0, r1, v), (c0, c1, u) = _every_other(rows, ny), _every_other(columns, nx)
+    corners = np.stack([number[r0, c0], number[r0, c1], number[r1, c0], number[r1, c1]], axis=1)
+    weights = np.stack([(1 - v) * (1 - u), (1 - v) * u, v * (1 - u), v * u], axis=1)
+    alone = (corners < 0).any(axis=1)
+    corners[alone] = np.flatnonzero(alone)[:, None]
+    weights[alone] = 0.25
+    kept, place = np.unique(corners, return_inverse=True)
+    return kept, Interpolation(place.reshape(corners.shape), weights)
+
+
+def _every_other(at: NDArray[np.int64], count: int) -> tuple[NDArray[np.int64], NDArray[np.int64], FloatArray]:
+    """Return the even numbers (the last one counts as even) before and after each, and the share of the way between."""
+    before = np.minimum(at // 2 * 2, count - 1)
+    before = np.where(at == count - 1, at, before)
+    after = np.minimum(before + 2, count - 1)
+    share = (at - before) / np.maximum(after - before, 1)
+    return before, after, share
+
+
 def _free(points: FloatArray, plan: Plan, outline: Polygon) -> BoolArray:
-    """Tell which points (n, 2) are in the room and not in or under furniture taller than the work plane."""
+    """Tell which points (n, 2) are in the room and not in or under furniture taller than the work plane.
+
+    A point on a face is in the furniture: light there would depend on the last bit of its place, and it is not the
+    limit of the light before the face.
+    """
     free: BoolArray = shapely.contains_xy(outline, points[:, 0], points[:, 1])
     for item in plan.furniture:
         if item.top > plan.work_plane + TOUCH:
             footprint = Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
-            free &= ~shapely.contains_xy(footprint, points[:, 0], points[:, 1])
+            with_faces = footprint.buffer(TOUCH, join_style="mitre")
+            free &= ~shapely.contains_xy(with_faces, points[:, 0], points[:, 1])
     return free
 
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from itertools import pairwise
-from typing import Any, Protocol, TypeVar
+from typing import Any, Generic, Protocol, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,7 +28,7 @@ try:
 except ImportError:
     HAS_EMBREE = False
 
-__all__ = ["HAS_EMBREE", "Blockers", "EmbreeBlockers", "NumpyBlockers", "aside", "blockers_of", "in_threads"]
+__all__ = ["HAS_EMBREE", "Aside", "Blockers", "EmbreeBlockers", "NumpyBlockers", "blockers_of", "in_threads"]
 
 THREADS = max(1, min(4, os.cpu_count() or 1))
 MIN_SPLIT = 6000
@@ -60,16 +61,28 @@ def in_threads(work: Callable[[slice], Any], count: int, least: int = MIN_SPLIT)
         return [work(slice(0, count))]
     edges = np.linspace(0, count, parts + 1).astype(int)
     slices = [slice(int(a), int(b)) for a, b in pairwise(edges)]
-    others = [aside(work, part) for part in slices[1:]]
+    others = [Aside(work, part) for part in slices[1:]]
     return [work(slices[0]), *(job.result() for job in others)]
 
 
-def aside(work: Callable[..., _Made], *given: Any) -> Future[_Made]:
-    """Begin ``work(*given)`` on one of the threads for rays; not from one of them."""
+class Aside(Generic[_Made]):
+    """Work given to a thread for rays, the calling one being one more; done here if nobody has begun when it is asked
+    for. Not from one of those threads."""
+
+    def __init__(self, work: Callable[..., _Made], *given: Any) -> None:
+        self._work = partial(work, *given)
+        self._job = _pool().submit(self._work)
+
+    def result(self) -> _Made:
+        """Return what came of it."""
+        return self._work() if self._job.cancel() else self._job.result()
+
+
+def _pool() -> ThreadPoolExecutor:
     global _POOL
     if _POOL is None:
-        _POOL = ThreadPoolExecutor(THREADS, thread_name_prefix=POOL_NAME)
-    return _POOL.submit(work, *given)
+        _POOL = ThreadPoolExecutor(max(1, THREADS - 1), thread_name_prefix=POOL_NAME)
+    return _POOL
 
 
 class EmbreeBlockers:

@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from core.light.enclosure import enclose
 from core.light.engine import LightEngine
 from core.light.field import figures
+from core.light.receivers import bench_points, thinned
 from core.plan import Plan
 from tests.core.light.rooms import all_on, box, bulb, demo_plans, hang, rectangle, room_of, strip
 
@@ -128,3 +130,18 @@ def test_the_field_agrees_with_what_is_read_at_its_points(plan: Plan) -> None:
     off = np.abs(found / exact - 1.0)
     assert off.mean() <= 5e-3
     assert off.max() <= 2e-2
+
+
+def test_a_bench_s_points_thinned_out_give_back_what_is_linear() -> None:
+    """Every other point and bilinear weights: exact for planes; beside a vice that stands there points keep to
+    themselves."""
+    bench = box("bench", 3.0, 2.0, 2.4, 0.75, 0.0, 0.9, 0.4, kind="bench", rotation_deg=20.0)
+    vice = box("vice", 3.2, 2.1, 0.3, 0.25, 0.9, 1.1, 0.4, rotation_deg=20.0)
+    for things in ((bench,), (bench, vice)):
+        points = bench_points(bench, enclose(room_of(rectangle(6.0, 4.0), 2.7, 0.8, 0.5, 0.2, things)))
+        kept, spread = thinned(points)
+        plane = points.points @ np.array([0.7, -1.3, 0.4]) + 2.0
+        assert spread(plane[kept]) == pytest.approx(plane, rel=1e-9)
+        assert 0.2 < len(kept) / len(points.points) < 0.6
+        own = (spread.corners == spread.corners[:, :1]).all(axis=1)
+        assert own.any() or len(things) == 1
