@@ -79,6 +79,7 @@ def colour_at(share: float, dark: bool = False) -> tuple[int, int, int]:
     return int(red), int(green), int(blue)
 
 
+@cache
 def wanted_colour(dark: bool = False) -> tuple[int, int, int]:
     """Return red, green and blue of the middle of the map: light as wanted."""
     red, green, blue = _rgb(_lab(*(_DARK if dark else _LIGHT).wanted)[None, :])[0] * 255.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import groupby
 from typing import TYPE_CHECKING, cast
 
@@ -34,6 +34,17 @@ _HAIRLINES = 2.0  # device px: up to this width hairlines side by side are three
 _PIECE = 24  # points drawn at a time: one long wide line takes Qt ten times as long as its pieces
 
 
+# Made directly: the usual way of making one looks for masked values, which takes as long as the curves themselves.
+_contours_of = partial(
+    contourpy.SerialContourGenerator,
+    corner_mask=False,
+    line_type=contourpy.LineType.Separate,
+    fill_type=contourpy.FillType.OuterCode,
+    quad_as_tri=False,
+    z_interp=contourpy.ZInterp.Linear,
+)
+
+
 @dataclass(frozen=True)
 class Isoline:
     """One curve: its level [lx], whether that is the target, its points (n, 2) in the grid's frame [m]."""
@@ -56,7 +67,7 @@ def isolines(picture: FieldPicture, levels: Iterable[float], target: float, stri
     x, y = _places(picture.grid, picture.factor, stride)
     values = _to_edges(picture.fine, stride)
     low, high = float(values.min()), float(values.max())
-    generator = contourpy.contour_generator(x, y, values, name="serial", line_type=contourpy.LineType.Separate)
+    generator = _contours_of(x, y, values, None)  # type: ignore[arg-type]  # no mask, as the usual way has it
     return [
         Isoline(level, abs(level - target) < 1e-6 * target, points)
         for level in levels
@@ -110,11 +121,17 @@ def line_colour(share: float, theme: Theme, is_target: bool = False) -> QColor:
     A see-through colour takes Qt four times as long to draw; as a line lies on the very colour of its level,
     the mixture is known beforehand.
     """
-    ground = QColor(*colour_at(share, theme.dark))
-    if lightness(share, theme.dark) < _DARK_GROUND:
-        return _mixed(ground, QColor(*wanted_colour(theme.dark)), _LIGHT_LINE)
     line = theme.target_line if is_target else theme.field_line
-    return _mixed(ground, line, line.alphaF())
+    return QColor(_mixture(share, theme.dark, line.rgba()))
+
+
+@lru_cache(maxsize=256)
+def _mixture(share: float, dark: bool, strong: int) -> int:
+    """Return what a line of a colour (as Qt packs it) becomes on the ground at a share of the target."""
+    ground, line = QColor(*colour_at(share, dark)), QColor.fromRgba(strong)
+    if lightness(share, dark) < _DARK_GROUND:
+        return _mixed(ground, QColor(*wanted_colour(dark)), _LIGHT_LINE).rgb()
+    return _mixed(ground, line, line.alphaF()).rgb()
 
 
 def paint_isolines(painter: QPainter, curves: Sequence[Drawn], target: float, theme: Theme) -> None:

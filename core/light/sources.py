@@ -105,9 +105,16 @@ def source_of(plan: Plan, fixture: Fixture) -> Source:
     )
 
 
+_last: tuple[Plan, tuple[Source, ...]] | None = None
+
+
 def sources_of(plan: Plan) -> tuple[Source, ...]:
-    """Return the sources of all fixtures, in the plan's order."""
-    return tuple(source_of(plan, fixture) for fixture in plan.fixtures)
+    """Return the sources of all fixtures, in the plan's order; those of the plan asked for last are remembered."""
+    global _last
+    known = _last
+    if known is None or known[0] is not plan:
+        known = _last = plan, tuple(source_of(plan, fixture) for fixture in plan.fixtures)
+    return known[1]
 
 
 def _square_to_disc(local: FloatArray) -> FloatArray:

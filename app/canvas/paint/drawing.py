@@ -69,9 +69,12 @@ def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
         with _apart(painter):
             overlay.paint_lines(painter, sheet.view)
     painter.setOpacity(frame.strength)
-    layers.paint_over(painter, plan, sheet, frame.moving)
-    _paint_moving(painter, plan, sheet, frame.moving)
-    layers.paint_hung(painter, plan, frame.levels, sheet, frame.moving)
+    if frame.moving.issubset(fixture.id for fixture in plan.fixtures):
+        layers.paint_over_and_hung(painter, plan, frame.levels, sheet, frame.moving)
+    else:
+        layers.paint_over(painter, plan, sheet, frame.moving)
+        _paint_moving(painter, plan, sheet, frame.moving)
+        layers.paint_hung(painter, plan, frame.levels, sheet, frame.moving)
     layers.paint_moving(painter, plan, frame.levels, sheet, frame.moving)
     painter.setOpacity(1.0)
     for paint_marks in frame.marks:

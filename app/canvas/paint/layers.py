@@ -58,12 +58,17 @@ class Sheet:
         return look.units, look.theme.dark, size, self.ratio, self.is_lit
 
 
+_Kept = tuple[tuple[object, ...], View, QPixmap]
+"""What a pixmap was painted from, for which view, and the pixmap."""
+
+
 @dataclass
 class Layers:
     """The kept pixmaps; ``painted`` counts how often one was painted."""
 
     painted: int = 0
-    _kept: dict[str, tuple[tuple[object, ...], View, QPixmap]] = field(default_factory=dict)
+    _kept: dict[str, _Kept] = field(default_factory=dict)
+    _both: tuple[tuple[int, ...], QPixmap] | None = None
     _moving: dict[tuple[object, ...], QPixmap] = field(default_factory=dict)
 
     def paint_under(self, painter: QPainter, plan: Plan, sheet: Sheet) -> None:
@@ -76,10 +81,37 @@ class Layers:
 
         if sheet.is_gliding:
             paint_paper(painter, sheet.look, sheet.frame)
-        self._put(painter, "under", (plan.room.outline,), sheet, draw)
+        self._set_down(painter, self._made("under", (plan.room.outline,), sheet, draw), sheet)
 
     def paint_over(self, painter: QPainter, plan: Plan, sheet: Sheet, without: frozenset[str]) -> None:
         """Put down what lies over the light and is not in ``without``."""
+        self._set_down(painter, self._over(plan, sheet, without), sheet)
+
+    def paint_hung(
+        self, painter: QPainter, plan: Plan, levels: Mapping[str, float], sheet: Sheet, without: frozenset[str]
+    ) -> None:
+        """Put down the fixtures that are not in ``without``, lit as their switches say."""
+        self._set_down(painter, self._hung(plan, levels, sheet, without), sheet)
+
+    def paint_over_and_hung(
+        self, painter: QPainter, plan: Plan, levels: Mapping[str, float], sheet: Sheet, without: frozenset[str]
+    ) -> None:
+        """Put down both where nothing is drawn between them, in one go: a frame of a drag is in a hurry."""
+        parts = self._over(plan, sheet, without), self._hung(plan, levels, sheet, without)
+        if any(view != sheet.view for _, view, _ in parts):
+            for part in parts:
+                self._set_down(painter, part, sheet)
+            return
+        key = tuple(picture.cacheKey() for _, _, picture in parts)
+        if self._both is None or self._both[0] != key:
+            both = QPixmap(parts[0][2])
+            on = QPainter(both)
+            on.drawPixmap(0, 0, parts[1][2])
+            on.end()
+            self._both = key, both
+        painter.drawPixmap(0, 0, self._both[1])
+
+    def _over(self, plan: Plan, sheet: Sheet, without: frozenset[str]) -> _Kept:
         room = plan.room
         furniture = tuple(item for item in plan.furniture if item.id not in without)
         openings = tuple(item for item in room.openings if item.id not in without)
@@ -112,12 +144,9 @@ class Layers:
             plan.models,
         )
         parts = (*parts, room.joists, notes, underlay)
-        self._put(painter, "over", parts, sheet, draw)
+        return self._made("over", parts, sheet, draw)
 
-    def paint_hung(
-        self, painter: QPainter, plan: Plan, levels: Mapping[str, float], sheet: Sheet, without: frozenset[str]
-    ) -> None:
-        """Put down the fixtures that are not in ``without``, lit as their switches say."""
+    def _hung(self, plan: Plan, levels: Mapping[str, float], sheet: Sheet, without: frozenset[str]) -> _Kept:
         fixtures = tuple(fixture for fixture in plan.fixtures if fixture.id not in without)
         shown = tuple(levels.get(fixture.group, 1.0) for fixture in fixtures)
 
@@ -125,7 +154,7 @@ class Layers:
             for fixture, level in zip(fixtures, shown, strict=True):
                 paint_fixture(on, fixture, plan.model(fixture.model), level, sheet.view, sheet.look)
 
-        self._put(painter, "hung", (fixtures, shown, plan.models), sheet, draw)
+        return self._made("hung", (fixtures, shown, plan.models), sheet, draw)
 
     def paint_moving(
         self, painter: QPainter, plan: Plan, levels: Mapping[str, float], sheet: Sheet, moving: frozenset[str]
@@ -152,17 +181,22 @@ class Layers:
         def draw(on: QPainter) -> None:
             paint_rulers(on, sheet.view, sheet.look, sheet.frame)
 
-        self._put(painter, "edges", (), sheet, draw, may_glide=False)
+        picture = self._made("edges", (), sheet, draw, may_glide=False)[2]
+        width, height, ratio = sheet.size.width(), sheet.size.height(), sheet.ratio
+        top = QRectF(0.0, 0.0, width, sheet.frame.top())
+        left = QRectF(0.0, sheet.frame.top(), sheet.frame.left(), height - sheet.frame.top())
+        for strip in (top, left):
+            painter.drawPixmap(strip, picture, QRectF(strip.topLeft() * ratio, strip.size() * ratio))
 
-    def _put(
+    def _made(
         self,
-        painter: QPainter,
         name: str,
         parts: tuple[object, ...],
         sheet: Sheet,
         draw: Callable[[QPainter], None],
         may_glide: bool = True,
-    ) -> None:
+    ) -> _Kept:
+        """Return a kept pixmap, drawn anew where it no longer serves."""
         key = (*parts, *sheet.key())
         kept = self._kept.get(name)
         is_same = kept is not None and kept[0] == key
@@ -170,12 +204,17 @@ class Layers:
             kept = (key, sheet.view, _drawn(sheet, draw))
             self._kept[name] = kept
             self.painted += 1
-        if kept[1] == sheet.view:
-            painter.drawPixmap(0, 0, kept[2])
+        return kept
+
+    @staticmethod
+    def _set_down(painter: QPainter, kept: _Kept, sheet: Sheet) -> None:
+        _, view, picture = kept
+        if view == sheet.view:
+            painter.drawPixmap(0, 0, picture)
             return
         painter.save()
-        painter.setTransform(_from_view_to_view(kept[1], sheet.view), combine=True)
-        painter.drawPixmap(0, 0, kept[2])
+        painter.setTransform(_from_view_to_view(view, sheet.view), combine=True)
+        painter.drawPixmap(0, 0, picture)
         painter.restore()
 
 
