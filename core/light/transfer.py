@@ -9,7 +9,7 @@ for each patch.
 
 Illuminances then obey E = D + F rho E (diffuse interreflection, all bounces). It is solved by following the light from
 bounce to bounce until the rest is a millionth; what is asked for drag frames, and a room so bright that this would
-take long, by inverting the system once.
+take long, by elimination.
 """
 
 from __future__ import annotations
@@ -31,6 +31,10 @@ __all__ = ["Transfer", "Viewers", "Views", "count_views", "tangents", "viewers_a
 MOST_BOUNCES = 48
 REST = 1e-6
 """Bounces end when one adds less than this share of all light."""
+SMALL_SYSTEM = 256
+"""Systems of so many patches are inverted as a whole."""
+FEW_ROWS = 0.25
+"""Receivers are few where they are less than this share of the patches."""
 CLEAR = 1e-4
 CHUNK_RAYS = 40_000
 _PLASTIC = 1.324717957244746  # the root of x**3 = x + 1
@@ -234,10 +238,14 @@ class Transfer:
     def carried(self, views: FloatArray) -> FloatArray:
         """Return the operator (receivers, n) from direct light on the patches to reflected light at receivers.
 
-        ``views`` (receivers, n) are the receivers' own configuration factors.
+        ``views`` (receivers, n) are the receivers' own configuration factors. Few of them are taken for one part of
+        several, and the inverse that is worked out for them serves the others too.
         """
-        operator: FloatArray = (views * self.reflectance).astype(np.float32) @ self._all_bounces
-        return operator
+        seen: FloatArray = (views * self.reflectance).astype(np.float32)
+        if "_all_bounces" in self.__dict__ or len(seen) < FEW_ROWS * len(self.area):
+            operator: FloatArray = seen @ self._all_bounces
+            return operator
+        return _rows_over(seen, self._system)
 
     def energy_balance(self, total: FloatArray, lumens: FloatArray) -> FloatArray:
         """Return absorbed / emitted lumens for each column of patch illuminances (n, k), (k,)."""
@@ -250,10 +258,34 @@ class Transfer:
         given: FloatArray = self.factors * self.reflectance.astype(np.float32)
         return given
 
+    @property
+    def _system(self) -> FloatArray:
+        """The matrix 1 - F rho, (n, n) float32: from total to direct light."""
+        system: FloatArray = -self._given_on
+        system[np.diag_indices_from(system)] += 1.0
+        return system
+
     @cached_property
     def _all_bounces(self) -> FloatArray:
         """The inverse of 1 - F rho, (n, n) float32: from direct to total light, worked out once."""
-        system: FloatArray = -self._given_on
-        system[np.diag_indices_from(system)] += 1.0
-        inverse: FloatArray = np.linalg.inv(system)
-        return inverse
+        return _rows_over(np.eye(len(self.area), dtype=np.float32), self._system)
+
+
+def _rows_over(rows: FloatArray, system: FloatArray) -> FloatArray:
+    """Return ``rows @ inv(system)`` for rows (k, n) and a system (n, n), both float32, without the whole inverse.
+
+    The system is cut in halves until they are small, so nearly all of the work is plain products of matrices. None of
+    it looks for pivots: what patches pass on is less than what they get, so the diagonal of 1 - F rho outweighs the
+    rest of its row, and it still does in what is left after each step (G. H. Golub and C. F. Van Loan, Matrix
+    Computations, on block LU of such systems; from memory).
+    """
+    size = len(system)
+    if size <= SMALL_SYSTEM:
+        solved: FloatArray = rows @ np.linalg.inv(system)
+        return solved
+    half = size // 2
+    upper = _rows_over(np.concatenate([system[half:, :half], rows[:, :half]]), system[:half, :half])
+    passed = upper @ system[:half, half:]
+    low = size - half
+    right = _rows_over(rows[:, half:] - passed[low:], system[half:, half:] - passed[:low])
+    return np.concatenate([upper[low:] - right @ upper[:low], right], axis=1)
