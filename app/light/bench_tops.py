@@ -24,6 +24,7 @@ __all__ = ["BenchTop"]
 
 _PIXELS = 3.0  # px between the fine points of a picture, about
 _LARGE = 120.0  # px: the longer side of a bench that is large enough for isolines
+_ONE_COLOUR = 0.001  # share of the light by which it may change and still be the same colour, of 1024
 _UNSEEN = 0.002  # share of the light by which it may change before the isolines are traced anew: a line's width or less
 
 
@@ -68,9 +69,11 @@ class BenchTop:
 
     def set_lux(self, lux: FloatArray) -> None:
         """Take the light at the bench's free points, in the grid's row order [lx]."""
-        self._values[self._core][self._inside] = lux
-        self._is_current = False
-        if self._traced is None or float(np.abs(lux - self._traced).max()) > _UNSEEN * float(lux.max()):
+        values, most = self._values[self._core], float(lux.max(initial=0.0))
+        if float(np.abs(lux - values[self._inside]).max(initial=0.0)) > _ONE_COLOUR * most:
+            values[self._inside] = lux
+            self._is_current = False
+        if self._traced is None or float(np.abs(lux - self._traced).max()) > _UNSEEN * most:
             self._curves = None
 
     @property

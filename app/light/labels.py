@@ -19,7 +19,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QImage, QPainter, QPainterPath,
 from app.light.colours import wanted_colour
 from app.theme import Theme, font
 
-__all__ = ["Label", "LabelPictures", "place_labels", "sides_of"]
+__all__ = ["Label", "LabelPictures", "place_labels", "sides_of", "stayed_labels"]
 
 _Pixels = NDArray[np.float64]
 
@@ -27,6 +27,7 @@ _SPACING = 18.0  # px between the places that are tried on a line
 _SHORTEST = 70.0  # px: a shorter line keeps no number
 _CLEAR = 4.0  # px kept free around a number
 _HALO = 3.0  # px
+_STAYS = 12.0  # px: a line that moved less from one picture to the next keeps its number where it is
 _REACH = 250.0  # px: beyond, a number may as well stand anywhere
 
 
@@ -76,6 +77,54 @@ def place_labels(
     return placed
 
 
+def stayed_labels(
+    lines: Sequence[tuple[_Pixels, str, QRectF]],
+    taken: _Pixels,
+    room: shapely.Polygon,
+    before: Sequence[tuple[str, QPointF]],
+) -> list[Label] | None:
+    """Return the last picture's numbers where their lines run now, if all have moved but a little.
+
+    None where one must look for places anew: a line went, moved far, or ran under something. The parameters are those
+    of `place_labels`, which takes several times as long.
+    """
+    kept: list[Label] = []
+    for text, at in before:
+        found = (
+            Label(index, text, size.translated(*spot))
+            for index, (pixels, own, size) in enumerate(lines)
+            if own == text and (spot := _on_line(pixels, at.x(), at.y())) is not None
+        )
+        label = next(found, None)
+        if label is None:
+            return None
+        kept.append(label)
+    sides = sides_of(label.rect.adjusted(-_CLEAR, -_CLEAR, _CLEAR, _CLEAR) for label in kept)
+    if not kept or _covers(sides, taken).any() or not _within(sides, room).all():
+        return None
+    apart = _apart(sides, sides)
+    np.fill_diagonal(apart, True)
+    return kept if apart.all() else None
+
+
+def _on_line(pixels: _Pixels, x: float, y: float) -> tuple[float, float] | None:
+    """Return the point of a line next to a place, None if it is an end of the line or `_STAYS` away."""
+    square = (pixels[:, 0] - x) ** 2 + (pixels[:, 1] - y) ** 2
+    near = int(square.argmin())
+    if not 0 < near < len(pixels) - 1 or square[near] > _STAYS**2:
+        return None
+    best, spot = math.inf, None
+    for i in (near - 1, near):
+        (x0, y0), (x1, y1) = pixels[i].tolist(), pixels[i + 1].tolist()
+        dx, dy = x1 - x0, y1 - y0
+        share = min(max(((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy + 1e-12), 0.0), 1.0)
+        px, py = x0 + share * dx, y0 + share * dy
+        away = (px - x) ** 2 + (py - y) ** 2
+        if away < best:
+            best, spot = away, (px, py)
+    return spot
+
+
 def _places(lines: Sequence[_Pixels]) -> tuple[_Pixels, _Pixels, NDArray[np.intp]]:
     """Return points at even spacing along all lines that are long enough, their ends left out.
 
@@ -102,13 +151,17 @@ def _places(lines: Sequence[_Pixels]) -> tuple[_Pixels, _Pixels, NDArray[np.intp
 
 def _covers(sides: _Pixels, full: _Pixels) -> NDArray[np.bool_]:
     """Whether each rectangle (n, 4: left, top, right, bottom) meets any of the full ones (m, 4)."""
-    apart = (
+    return np.asarray((~_apart(sides, full)).any(axis=1))
+
+
+def _apart(sides: _Pixels, full: _Pixels) -> NDArray[np.bool_]:
+    """Tell for each of some rectangles (n, 4) and each of others (m, 4) whether they lie apart, (n, m)."""
+    return np.asarray(
         (sides[:, None, 2] <= full[None, :, 0])
         | (sides[:, None, 0] >= full[None, :, 2])
         | (sides[:, None, 3] <= full[None, :, 1])
         | (sides[:, None, 1] >= full[None, :, 3])
     )
-    return np.asarray((~apart).any(axis=1))
 
 
 def _within(sides: _Pixels, room: shapely.Polygon) -> NDArray[np.bool_]:

@@ -19,7 +19,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from app.light.bench_tops import BenchTop
 from app.light.ground import Ground, box_on_screen, clip_to
 from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines, stride_at
-from app.light.labels import Label, LabelPictures, place_labels
+from app.light.labels import Label, LabelPictures, place_labels, stayed_labels
 from app.light.picture import FieldPicture
 from app.light.reading import Reading, paint_reading
 from app.light.scale import Scale, round_levels
@@ -52,6 +52,7 @@ class Overlay:
         self._ground: Ground | None = None
         self._labels = LabelPictures()
         self._label_places: list[tuple[str, tuple[float, float]]] = []
+        self._label_texts: list[str] = []
         self.labels: list[Label] = []
         """The numbers on the isolines as they were last painted."""
 
@@ -216,7 +217,12 @@ class Overlay:
             lines.append((pixels, text, self._labels.size(text, curve.is_target)))
         ground = self._on(self._plan, view)
         before = [(text, view.to_screen(*at)) for text, at in self._label_places]
-        labels = place_labels(lines, ground.taken_with_fixtures(self._plan), ground.room, before)
+        given = lines, ground.taken_with_fixtures(self._plan), ground.room, before
+        texts = sorted(text for _, text, _ in lines)
+        labels = stayed_labels(*given) if texts == self._label_texts else None
+        if labels is None:
+            labels = place_labels(*given)
+        self._label_texts = texts
         for label in labels:
             self._labels.paint(painter, label, order[label.line][0].is_target, self.theme)
         self.labels = labels

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter
 
@@ -11,6 +13,7 @@ from app.theme import font
 __all__ = ["kept_within", "label_size", "paint_label", "paint_note"]
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_WRAPPED = Qt.TextFlag.TextWordWrap | _LEFT
 _GAP = 16.0  # px from the pointer to a note
 
 
@@ -38,13 +41,20 @@ def kept_within(rect: QRectF, frame: QRectF) -> QRectF:
     return moved.translated(max(0.0, frame.left() - moved.left()), max(0.0, frame.top() - moved.top()))
 
 
+@lru_cache(maxsize=64)
+def _note_size(text: str, is_refusal: bool, widest: float) -> QRectF:
+    """Return how much room a note takes; it stays the same for many frames of a drag."""
+    bounds = QFontMetricsF(font("small", strong=is_refusal)).boundingRect(
+        QRectF(0.0, 0.0, widest, 400.0), int(_WRAPPED), text
+    )
+    return QRectF(0.0, 0.0, bounds.width() + 14.0, bounds.height() + 8.0)
+
+
 def paint_note(painter: QPainter, look: Look, pos: QPointF, text: str, frame: QRectF, is_refusal: bool = False) -> None:
     """Write a note beside the pointer: a snapping reason, a length, or why something is refused."""
     face = font("small", strong=is_refusal)
     widest = min(320.0, frame.width() - 16.0)
-    flags = Qt.TextFlag.TextWordWrap | _LEFT
-    bounds = QFontMetricsF(face).boundingRect(QRectF(0.0, 0.0, widest, 400.0), int(flags), text)
-    size = QRectF(0.0, 0.0, bounds.width() + 14.0, bounds.height() + 8.0)
+    size = _note_size(text, is_refusal, widest)
     rect = kept_within(size.translated(pos.x() + _GAP, pos.y() + _GAP), frame)
     if rect.contains(pos):
         rect.moveBottom(pos.y() - _GAP)
@@ -54,4 +64,4 @@ def paint_note(painter: QPainter, look: Look, pos: QPointF, text: str, frame: QR
     painter.drawRoundedRect(rect, 4.0, 4.0)
     painter.setFont(face)
     painter.setPen(colours.reading_ink)
-    painter.drawText(rect.adjusted(7.0, 4.0, -7.0 + 1.0, -4.0), int(flags), text)
+    painter.drawText(rect.adjusted(7.0, 4.0, -7.0 + 1.0, -4.0), int(_WRAPPED), text)

@@ -12,9 +12,11 @@ from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QColor, QImage, QPainter
 from pytestqt.qtbot import QtBot
 
+import app.light.overlay as overlay_module
 from app.canvas.view import View
 from app.light.colours import colour_at
 from app.light.isolines import isolines
+from app.light.labels import place_labels
 from app.light.legend import Legend
 from app.light.overlay import Overlay
 from app.light.picture import FieldPicture
@@ -235,6 +237,34 @@ def test_numbers_stay_while_a_fixture_creeps() -> None:
     assert set(after) == set(before)
     apart = [(after[text] - at).manhattanLength() for text, at in before.items()]
     assert max(apart) < 40.0
+
+
+def test_numbers_creep_along_with_their_lines(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Places are looked for anew only where a line came or went or moved far; those that stay stay on their line."""
+    plan = shop()
+    view = view_of(plan)
+    overlay = overlay_of(plan)
+    painted(overlay, view, what="lines")
+    before = {label.text: label.rect.center() for label in overlay.labels}
+    searched = []
+    monkeypatch.setattr(overlay_module, "place_labels", lambda *given: searched.append(1) or place_labels(*given))
+    fixture = plan.fixtures[0]
+    for step in range(1, 6):
+        crept = replace(plan, fixtures=(replace(fixture, x=fixture.x + 0.004 * step), *plan.fixtures[1:]))
+        overlay.show(crept, lighting_of(crept), ON)
+        painted(overlay, view, what="lines")
+        for label in overlay.labels:
+            reading = overlay.reading(*view.to_plan(label.rect.center()))
+            assert reading is not None
+            assert reading.lux / overlay.scale.unit == pytest.approx(float(label.text), rel=0.06)
+    assert len(searched) < 5
+    after = {label.text: label.rect.center() for label in overlay.labels}
+    assert max((after[text] - before[text]).manhattanLength() for text in before) < 12.0
+    far = replace(plan, fixtures=(replace(fixture, x=fixture.x + 0.8), *plan.fixtures[1:]))
+    searched.clear()
+    overlay.show(far, lighting_of(far), ON)
+    painted(overlay, view, what="lines")
+    assert searched
 
 
 def test_numbers_stand_on_their_line() -> None:
