@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -54,10 +55,11 @@ class Surface:
     exposed: BaseGeometry
     reflectance: float
 
-    @property
+    @cached_property
     def normal(self) -> FloatArray:
         """Unit normal into the room, shape (3,)."""
-        return np.cross(self.u_axis, self.v_axis)
+        (a, b, c), (d, e, f) = self.u_axis.tolist(), self.v_axis.tolist()
+        return np.array([b * f - c * e, c * d - a * f, a * e - b * d])
 
     def to_room(self, uv: FloatArray) -> FloatArray:
         """Map (n, 2) surface coordinates to (n, 3) room coordinates [m]."""
@@ -114,7 +116,8 @@ def enclose(plan: Plan, extra: Iterable[Solid] = ()) -> Enclosure:
     outline = Polygon(room.outline)
     shell = _shell(room)
     bare = [*shell, *(face for solid in solids for face in _faces(solid))]
-    surfaces = tuple(_with_exposed(face, outline, room.height, solids) for face in bare)
+    standing = _Standing(solids)
+    surfaces = tuple(_with_exposed(face, outline, room.height, standing) for face in bare)
     triangles, owner = _triangulate(surfaces)
     return Enclosure(outline, room.height, tuple(solids), surfaces, triangles, owner, len(shell))
 
@@ -209,7 +212,26 @@ def _faces(solid: Solid) -> list[Surface]:
     return faces
 
 
-def _with_exposed(face: Surface, outline: Polygon, height: float, solids: Sequence[Solid]) -> Surface:
+class _Standing:
+    """The solids with their footprints, and which of them are near a place."""
+
+    def __init__(self, solids: Sequence[Solid]) -> None:
+        self._solids = solids
+        self._footprints = [Polygon(solid.corners) for solid in solids]
+        self._heights = np.array([(solid.bottom, solid.top) for solid in solids]).reshape(-1, 2)
+        self._bounds = shapely.bounds(np.array(self._footprints, dtype=object)).reshape(-1, 4)
+
+    def near(self, low: FloatArray, high: FloatArray) -> list[tuple[Solid, Polygon]]:
+        """Return the solids whose footprint may reach into a box in plan, low to high corner (2,) [m]."""
+        apart = (self._bounds[:, :2] > high + TOUCH).any(axis=1) | (self._bounds[:, 2:] < low - TOUCH).any(axis=1)
+        return [(self._solids[k], self._footprints[k]) for k in np.flatnonzero(~apart)]
+
+    def at(self, z: float, low: FloatArray, high: FloatArray) -> list[Polygon]:
+        """Return the footprints of those that may reach into a box in plan and are cut by a level [m]."""
+        return [footprint for solid, footprint in self.near(low, high) if solid.bottom < z < solid.top]
+
+
+def _with_exposed(face: Surface, outline: Polygon, height: float, standing: _Standing) -> Surface:
     """Cut away what is covered: whatever lies within a solid, or outside the room, 1 mm in front of the face."""
     front = face.origin + face.normal * TOUCH
     if abs(face.normal[2]) > 0.5:
@@ -218,17 +240,16 @@ def _with_exposed(face: Surface, outline: Polygon, height: float, solids: Sequen
             return _replace_exposed(face, Polygon())
         mirror = face.v_axis[1] < 0.0
         left: BaseGeometry = shapely.intersection(face.whole, _flipped(outline, mirror))
-        for solid in solids:
-            if solid.bottom < z < solid.top:
-                left = shapely.difference(left, _flipped(Polygon(solid.corners), mirror))
+        x0, y0, x1, y1 = _flipped(face.whole, mirror).bounds
+        for footprint in standing.at(z, np.array([x0, y0]), np.array([x1, y1])):
+            left = shapely.difference(left, _flipped(footprint, mirror))
         return _replace_exposed(face, left)
     left = face.whole
     low, _, high, _ = left.bounds
     a, b = front[:2] + face.u_axis[:2] * low, front[:2] + face.u_axis[:2] * high
     line = LineString([a, b])
     left = shapely.intersection(left, _strips(line, outline, face, low, 0.0, height))
-    for solid in solids:
-        footprint = Polygon(solid.corners)
+    for solid, footprint in standing.near(np.minimum(a, b), np.maximum(a, b)):
         if shapely.intersects(line, footprint):
             left = shapely.difference(left, _strips(line, footprint, face, low, solid.bottom, solid.top))
     return _replace_exposed(face, left)

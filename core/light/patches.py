@@ -7,11 +7,13 @@ smooth, so it is kept tile by tile; what is reflected over and over is smooth, s
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from core.light.enclosure import Enclosure, Surface
 from core.light.grid import BoolArray, FloatArray
@@ -21,6 +23,8 @@ __all__ = ["Patches", "cut_into_patches"]
 
 LEAST_AREA = 1e-5
 """Slivers smaller than this are left out [m2]."""
+KEPT_CUTS = 4096
+"""Surfaces remembered cut up: when something is moved, most of the others stay as they are."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +47,8 @@ class Patches:
         Whose tile it is.
     tile_sides : (m, 2, 3)
         The sides of each tile's cell as vectors [m]; a tile that is partly covered is smaller than its cell.
+    first_of : (surfaces + 1,) int
+        Tiles of surface s are ``first_of[s]:first_of[s + 1]``.
     """
 
     area: FloatArray
@@ -54,6 +60,7 @@ class Patches:
     tile_patch: NDArray[np.int64]
     tile_sides: FloatArray
     surfaces: tuple[_Grid, ...]
+    first_of: NDArray[np.int64]
 
     def __len__(self) -> int:
         return len(self.area)
@@ -125,13 +132,23 @@ class _Grid:
 
 @dataclass(frozen=True)
 class _Cut:
-    """One surface cut up: its grid (tiles counted within the surface); per tile its patch, size, centre and area."""
+    """One surface cut up: as `_Grid`, with tiles counted within the surface; per tile its patch, cell, centre, area."""
 
-    grid: _Grid
-    patch: NDArray[np.int64]
+    low: FloatArray
     size: FloatArray
+    shape: NDArray[np.int64]
+    sides: NDArray[np.int64]
+    first: NDArray[np.int64]
+    tiles: NDArray[np.int32]
+    patch: NDArray[np.int64]
+    cell: FloatArray
     centre: FloatArray
     area: FloatArray
+
+    def on(self, face: Surface, start: int) -> _Grid:
+        """Return the grid of a face whose first tile is ``start``."""
+        tiles = np.where(self.tiles < 0, np.int32(-1), self.tiles + np.int32(start))
+        return _Grid(face, self.low, self.size, self.shape, self.sides, self.first, tiles)
 
 
 def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patches:
@@ -141,14 +158,12 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
     """
     faces = enclosure.surfaces
     slots = slots_of(faces, size / side)
-    cuts = [_cut_surface(face, size, side, narrow) for face, narrow in zip(faces, slots, strict=True)]
+    shapes = shapely.to_wkb([[face.whole, face.exposed] for face in faces])
+    cuts = [_cut(*shape, size, side, tuple(narrow)) for shape, narrow in zip(shapes, slots, strict=True)]
     patches_of = [int(cut.patch.max()) + 1 if cut.patch.size else 0 for cut in cuts]
     first_patch = np.cumsum([0, *patches_of])
     first_tile = np.cumsum([0, *(len(cut.area) for cut in cuts)])
-    grids = tuple(
-        replace(cut.grid, tiles=np.where(cut.grid.tiles < 0, -1, cut.grid.tiles + start).astype(np.int32))
-        for cut, start in zip(cuts, first_tile[:-1], strict=True)
-    )
+    starts = first_tile[:-1].tolist()
     tile_patch = np.concatenate([cut.patch + start for cut, start in zip(cuts, first_patch[:-1], strict=True)])
     tile_area = np.concatenate([cut.area for cut in cuts])
     count = int(first_patch[-1])
@@ -161,17 +176,21 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
         tile_area=tile_area,
         tile_patch=tile_patch,
         tile_sides=np.concatenate([_sides(face, cut) for face, cut in zip(faces, cuts, strict=True)]),
-        surfaces=grids,
+        surfaces=tuple(cut.on(face, start) for face, cut, start in zip(faces, cuts, starts, strict=True)),
+        first_of=first_tile,
     )
 
 
 def _sides(face: Surface, cut: _Cut) -> FloatArray:
     axes = np.stack([face.u_axis, face.v_axis])
-    return cut.size[:, :, None] * axes
+    return cut.cell[:, :, None] * axes
 
 
-def _cut_surface(face: Surface, size: float, side: int, slots: list[Slot]) -> _Cut:
-    low, high = np.array(face.whole.bounds[:2]), np.array(face.whole.bounds[2:])
+@lru_cache(maxsize=KEPT_CUTS)
+def _cut(whole_wkb: bytes, exposed_wkb: bytes, size: float, side: int, slots: tuple[Slot, ...]) -> _Cut:
+    """Cut up a surface, given as well-known binary: whole shapes that are equal have equal bytes."""
+    whole, exposed = shapely.from_wkb(whole_wkb), shapely.from_wkb(exposed_wkb)
+    low, high = np.array(whole.bounds[:2]), np.array(whole.bounds[2:])
     shape = np.maximum(1, np.round((high - low) / size)).astype(np.int64)
     patch_size = (high - low) / shape
     sides = finer_by(slots, low, patch_size, shape, side).ravel()
@@ -181,20 +200,19 @@ def _cut_surface(face: Surface, size: float, side: int, slots: list[Slot]) -> _C
     cell_size = patch_size / across[:, None]
     corner = low + np.column_stack(np.divmod(block, shape[1])) * patch_size
     corner += np.column_stack(np.divmod(inner, across)) * cell_size
-    centre, area = _exposed_parts(face, corner, cell_size)
+    centre, area = _exposed_parts(exposed, corner, cell_size)
     kept = np.flatnonzero(area > LEAST_AREA)
-    island = _islands(face, low, patch_size, shape, block[kept], centre[kept])
+    island = _islands(exposed, low, patch_size, shape, block[kept], centre[kept])
     order = np.lexsort((island, block[kept]))
     kept, island = kept[order], island[order]
     tiles = np.full(len(block), -1, dtype=np.int32)
     tiles[kept] = np.arange(len(kept))
     _, patch = np.unique(block[kept] * (int(island.max(initial=0)) + 1) + island, return_inverse=True)
-    grid = _Grid(face, low, patch_size, shape, sides, first, tiles)
-    return _Cut(grid, patch, cell_size[kept], centre[kept], area[kept])
+    return _Cut(low, patch_size, shape, sides, first, tiles, patch, cell_size[kept], centre[kept], area[kept])
 
 
 def _islands(
-    face: Surface,
+    exposed: BaseGeometry,
     low: FloatArray,
     size: FloatArray,
     shape: NDArray[np.int64],
@@ -208,10 +226,10 @@ def _islands(
     corner = low + np.column_stack(np.divmod(np.arange(int(shape.prod())), shape[1])) * size
     boxes = shapely.box(*corner.T, *(corner + size).T)
     island = np.zeros(len(block), dtype=np.int64)
-    if face.exposed.is_empty:
+    if exposed.is_empty:
         return island
-    cut = np.flatnonzero(~shapely.contains_properly(face.exposed, boxes))
-    part = shapely.intersection(boxes[cut], face.exposed)
+    cut = np.flatnonzero(~shapely.contains_properly(exposed, boxes))
+    part = shapely.intersection(boxes[cut], exposed)
     for k in np.flatnonzero(shapely.get_num_geometries(part) > 1):
         tiles = np.flatnonzero(block == cut[k])
         for number, piece in enumerate(shapely.get_parts(part[k])):
@@ -219,15 +237,15 @@ def _islands(
     return island
 
 
-def _exposed_parts(face: Surface, corner: FloatArray, step: FloatArray) -> tuple[FloatArray, FloatArray]:
+def _exposed_parts(exposed: BaseGeometry, corner: FloatArray, step: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Return centre (k, 2) and area (k,) of the exposed part of each cell, by low corners and sizes (k, 2)."""
     centre, area = corner + step / 2, step.prod(axis=1)
-    if face.exposed.is_empty:
+    if exposed.is_empty:
         return centre, np.zeros(len(corner))
     boxes = shapely.box(*corner.T, *(corner + step).T)
-    shapely.prepare(face.exposed)
-    cut = np.flatnonzero(~shapely.contains_properly(face.exposed, boxes))
-    part = shapely.intersection(boxes[cut], face.exposed)
+    shapely.prepare(exposed)
+    cut = np.flatnonzero(~shapely.contains_properly(exposed, boxes))
+    part = shapely.intersection(boxes[cut], exposed)
     area[cut] = shapely.area(part)
     some = cut[area[cut] > LEAST_AREA]
     part = part[area[cut] > LEAST_AREA]

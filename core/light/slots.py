@@ -32,8 +32,8 @@ FACING = -0.999
 class Slot:
     """The part of a surface that faces another one closely: low and high corner (u, v) and the gap [m]."""
 
-    low: FloatArray
-    high: FloatArray
+    low: tuple[float, float]
+    high: tuple[float, float]
     gap: float
 
 
@@ -61,7 +61,9 @@ def _slot(face: Surface, other: Surface, gap: float) -> Slot | None:
     bounds = np.array(face.exposed.bounds)
     low = np.maximum(places.min(axis=0), bounds[:2])
     high = np.minimum(places.max(axis=0), bounds[2:])
-    return Slot(low, high, gap) if (high - low).min() > gap / 2 else None
+    if (high - low).min() <= gap / 2:
+        return None
+    return Slot((float(low[0]), float(low[1])), (float(high[0]), float(high[1])), gap)
 
 
 def finer_by(slots: Sequence[Slot], low: FloatArray, size: FloatArray, shape: IntArray, side: int) -> IntArray:
@@ -71,8 +73,8 @@ def finer_by(slots: Sequence[Slot], low: FloatArray, size: FloatArray, shape: In
     """
     tiles = np.full(tuple(shape), side, dtype=np.int64)
     for slot in slots:
-        first = np.floor((slot.low - low) / size + 1e-6).astype(int)
-        last = np.ceil((slot.high - low) / size - 1e-6).astype(int)
+        first = np.floor((np.array(slot.low) - low) / size + 1e-6).astype(int)
+        last = np.ceil((np.array(slot.high) - low) / size - 1e-6).astype(int)
         wanted = int(np.ceil(TILES_ACROSS * size.max() / slot.gap))
         strip = tiles[max(first[0], 0) : last[0], max(first[1], 0) : last[1]]
         np.maximum(strip, min(wanted, FINEST * side), out=strip)
