@@ -159,7 +159,8 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
     faces = enclosure.surfaces
     slots = slots_of(faces, size / side)
     shapes = shapely.to_wkb([[face.whole, face.exposed] for face in faces])
-    cuts = [_cut(*shape, size, side, tuple(narrow)) for shape, narrow in zip(shapes, slots, strict=True)]
+    counts = [_counts(face, size) for face in faces]
+    cuts = [_cut(*shape, *n, side, tuple(narrow)) for shape, n, narrow in zip(shapes, counts, slots, strict=True)]
     patches_of = [int(cut.patch.max()) + 1 if cut.patch.size else 0 for cut in cuts]
     first_patch = np.cumsum([0, *patches_of])
     first_tile = np.cumsum([0, *(len(cut.area) for cut in cuts)])
@@ -186,12 +187,21 @@ def _sides(face: Surface, cut: _Cut) -> FloatArray:
     return cut.cell[:, :, None] * axes
 
 
+def _counts(face: Surface, size: float) -> tuple[int, int]:
+    """Return into how many patches of about ``size`` [m] a surface is cut along u and v."""
+    u0, v0, u1, v1 = face.whole.bounds
+    return max(1, round((u1 - u0) / size)), max(1, round((v1 - v0) / size))
+
+
 @lru_cache(maxsize=KEPT_CUTS)
-def _cut(whole_wkb: bytes, exposed_wkb: bytes, size: float, side: int, slots: tuple[Slot, ...]) -> _Cut:
-    """Cut up a surface, given as well-known binary: whole shapes that are equal have equal bytes."""
+def _cut(whole_wkb: bytes, exposed_wkb: bytes, along: int, up: int, side: int, slots: tuple[Slot, ...]) -> _Cut:
+    """Cut up a surface, its shapes given as well-known binary, into ``along`` x ``up`` patches.
+
+    Their number, unlike the size aimed at, stays when something else is moved, so the cut is known.
+    """
     whole, exposed = shapely.from_wkb(whole_wkb), shapely.from_wkb(exposed_wkb)
     low, high = np.array(whole.bounds[:2]), np.array(whole.bounds[2:])
-    shape = np.maximum(1, np.round((high - low) / size)).astype(np.int64)
+    shape = np.array([along, up])
     patch_size = (high - low) / shape
     sides = finer_by(slots, low, patch_size, shape, side).ravel()
     first = np.cumsum(sides**2) - sides**2
