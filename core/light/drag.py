@@ -1,9 +1,9 @@
 """A drag frame: one fixture's column, quick enough to follow the mouse.
 
 The same physics as the full column with fewer rays. On the work plane and the benches a diffuse rectangle keeps its
-closed form, times the share of `PLACES` places of it that each point sees; other openings are summed over those places.
-On the surfaces each tile sees one place, in turn, so that a patch sees several. What the room makes of it is one
-product with an operator that was worked out when the room was made ready: light is linear.
+closed form, times the share of up to `MOST_PLACES` places of it that each point sees; other openings are summed over
+those places. On the surfaces each tile sees one place, in turn, so that a patch sees several. What the room makes of
+it is one product with an operator that was worked out when the room was made ready: light is linear.
 
 Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame.
 """
@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
+from math import gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,8 +27,10 @@ from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
 
-PLACES = 12
-PIECES = 6
+MOST_PLACES, FEWEST_PLACES = 24, 8
+"""Places of the opening that each point is traced to: many, so that half shadows are smooth, but in a hall fewer."""
+POINT_RAYS = 150_000
+PIECES = 8
 """Into which the points' rays are shared out: more keep all threads busy to the end, fewer spare them the waiting for
 each other's turn with Python."""
 Single = NDArray[np.float32]
@@ -52,7 +55,8 @@ class DragRoom:
         tiles = patches.tile_points + CLEAR * patches.tile_normals
         self._tile_starts = np.ascontiguousarray(tiles.T, dtype=np.float32)
         self._tile_normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
-        self._tile_place = np.arange(len(tiles)) % PLACES
+        places = self._places = max(FEWEST_PLACES, min(MOST_PLACES, POINT_RAYS // max(1, len(points))))
+        self._tile_place = np.arange(len(tiles)) * _stride(places) % places
         self._least_square = (patches.tile_area / np.pi).astype(np.float32)
         self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
         mesh, first = len(room.plane.mesh), np.cumsum([len(room.plane.mesh), *(len(b.points) for b in room.benches)])
@@ -61,16 +65,16 @@ class DragRoom:
         self._bench_spread = tuple(spread for _, spread in thin)
         self._row_edges = np.cumsum([len(part) for part in rows])
         self._operator = room.transfer.carried(room.seen.factors[np.concatenate(rows)])
-        self._split = len(points) * PLACES
-        self._origins = np.concatenate([np.tile(self._starts.T, (PLACES, 1)), self._tile_starts.T])
+        self._split = len(points) * places
+        self._origins = np.concatenate([np.tile(self._starts.T, (places, 1)), self._tile_starts.T])
         self._pieces = np.linspace(0, self._split, PIECES + 1).astype(int).tolist()
         self._directions = np.empty_like(self._origins)
-        self._local = spread_places(PLACES)
+        self._local = spread_places(places)
 
     def rays(self, source: Source) -> tuple[Single, Single]:
         """Return origins and directions (n, 3) of the rays of one frame: the far end is origin + direction."""
         spots = self._spots(source)
-        self._aim(spots, slice(0, PLACES))
+        self._aim(spots)
         self._aim_tiles(spots)
         return self._origins, self._directions.copy()
 
@@ -80,7 +84,7 @@ class DragRoom:
         spots, shades = self._spots(source), self._room.shades_of(source)
         self._aim_tiles(spots)
         at_tiles = self._traced(shades, slice(self._split, len(self._origins)))
-        self._aim(spots, slice(0, PLACES))
+        self._aim(spots)
         at_points = [self._traced(shades, slice(a, b)) for a, b in pairwise(self._pieces)]
         on_tiles = self._to_tiles(source, spots)
         given, whole = self._to_points(source, spots)
@@ -99,11 +103,11 @@ class DragRoom:
     def _spots(self, source: Source) -> Single:
         return source.places(self._local).astype(np.float32)
 
-    def _aim(self, spots: Single, places: slice) -> None:
-        """Direct the rays from all points to some of the places at the opening."""
-        near = self._directions[: self._split].reshape(PLACES, -1, 3)[places]
+    def _aim(self, spots: Single) -> None:
+        """Direct the rays from all points to the places at the opening."""
+        near = self._directions[: self._split].reshape(len(spots), -1, 3)
         for axis in range(3):
-            np.subtract(spots[places, axis, None], self._starts[axis], out=near[..., axis])
+            np.subtract(spots[:, axis, None], self._starts[axis], out=near[..., axis])
 
     def _aim_tiles(self, spots: Single) -> None:
         np.subtract(spots[self._tile_place], self._tile_starts.T, out=self._directions[self._split :])
@@ -122,14 +126,14 @@ class DragRoom:
         if source.is_diffuse:
             # Lambert's two cosines are both rise / distance, and the rise is the same for all places of a point.
             whole = _whole(source, self._starts)
-            factor = (1.0 - source.distribution.upward_share) / np.pi * source.lumens / PLACES
+            factor = (1.0 - source.distribution.upward_share) / np.pi * source.lumens / self._places
             given = np.reciprocal(square * square, out=square)
             return (given, whole) if whole is not None else (given * (up * rise * np.float32(factor)), None)
         distance = np.sqrt(square)
         square *= distance
         given = self._intensity(source, (x, y, rise), distance)
         given /= square
-        given *= up * np.float32(source.lumens / PLACES)
+        given *= up * np.float32(source.lumens / self._places)
         return given, None
 
     def _to_tiles(self, source: Source, spots: Single) -> Single:
@@ -159,6 +163,12 @@ class DragRoom:
         plane = points[0] + room.plane.spread(gathered[0])
         spreads = zip(points[1:], gathered[1:], self._bench_spread, strict=True)
         return DragColumn(plane, tuple(part + spread(few) for part, few, spread in spreads))
+
+
+def _stride(count: int) -> int:
+    """Return a step that runs through ``count`` places, neighbours far apart: next to the golden section of them."""
+    golden = count * (5.0**0.5 - 1.0) / 2.0
+    return min((step for step in range(1, count + 1) if gcd(step, count) == 1), key=lambda step: abs(step - golden))
 
 
 def _whole(source: Source, starts: Single) -> Single | None:

@@ -15,6 +15,7 @@ from typing import Generic, TypeVar
 
 import numpy as np
 
+from core.light.carried import Before
 from core.light.direct import direct
 from core.light.drag import DragRoom
 from core.light.enclosure import Solid
@@ -69,6 +70,7 @@ class LightEngine:
         self._rooms: _Kept[tuple[RoomKey, Quality], RoomLight] = _Kept(KEPT_ROOMS)
         self._columns: _Kept[tuple[RoomKey, Quality, Source], Column] = _Kept(KEPT_COLUMNS)
         self._drags: _Kept[RoomKey, DragRoom] = _Kept(2)
+        self._latest: RoomKey | None = None  # of the room that was last solved in full
         self.rooms_made = 0
         self.columns_made = 0
 
@@ -91,7 +93,9 @@ class LightEngine:
         watch = Watch(progress, cancelled)
         room = self._room(plan, QUICK if quick else FULL, watch, extra)
         sources = sources_of(plan)
-        columns = self._columns_of(room, sources, watch)
+        columns = self._columns_of(room, sources, watch, None if extra else self._latest)
+        if not extra and not quick:
+            self._latest = room.key
         return _lighting(plan, room, sources, columns, not quick)
 
     def ready_room(self, plan: Plan, watch: Watch) -> RoomLight:
@@ -189,8 +193,13 @@ class LightEngine:
             self._rooms.put((key, quality), room)
         return room
 
-    def _columns_of(self, room: RoomLight, sources: tuple[Source, ...], watch: Watch) -> list[Column]:
-        """Light is linear: columns are kept for `UNIT_LUMENS`, so that another power setting costs nothing."""
+    def _columns_of(
+        self, room: RoomLight, sources: tuple[Source, ...], watch: Watch, latest: RoomKey | None = None
+    ) -> list[Column]:
+        """Light is linear: columns are kept for `UNIT_LUMENS`, so that another power setting costs nothing.
+
+        Those that are missing are made with the help of the room ``latest``.
+        """
         known: dict[Source, Column] = {}
         units = [_at_unit(source) for source in sources]
         for unit in units:
@@ -198,11 +207,20 @@ class LightEngine:
             if kept is not None:
                 known[unit] = kept
         missing = tuple(dict.fromkeys(unit for unit in units if unit not in known))
-        for unit, column in zip(missing, room.columns(missing, watch), strict=True):
+        before = self._before(latest, room.quality, missing)
+        finer = self._before(latest, FULL, missing) if room.quality is QUICK else None
+        for unit, column in zip(missing, room.columns(missing, watch, before, finer), strict=True):
             self.columns_made += 1
             self._columns.put((room.key, room.quality, unit), column)
             known[unit] = column
         return [known[u].times(s.lumens / UNIT_LUMENS) for u, s in zip(units, sources, strict=True)]
+
+    def _before(self, key: RoomKey | None, quality: Quality, sources: tuple[Source, ...]) -> Before | None:
+        room = None if key is None else self._rooms.get((key, quality))
+        if room is None or not sources:
+            return None
+        kept = {source: self._columns.get((room.key, quality, source)) for source in sources}
+        return Before(room, {source: column for source, column in kept.items() if column is not None})
 
     def cell(self, plan: Plan) -> float:
         """Return the side of the work plane's cells [m]: 6 in; wider in a hall, never more than `MOST_CELLS` in all."""
@@ -211,7 +229,7 @@ class LightEngine:
 
 
 def _known_columns(base: Lighting, sources: tuple[Source, ...]) -> tuple[FloatArray, list[FloatArray], tuple[int, ...]]:
-    """Return responses for some sources, plane and benches, with the columns that ``base`` has; and which are missing."""
+    """Return responses for some sources, plane and benches, with the columns of ``base``; and which it has not."""
     place = {source: number for number, source in enumerate(base.sources)}
     old = [place.get(source, -1) for source in sources]
     missing = tuple(number for number, at in enumerate(old) if at < 0)

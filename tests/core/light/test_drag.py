@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from core.light.direct import unshadowed
-from core.light.drag import PLACES, _disc
+from core.light.drag import MOST_PLACES, _disc
 from core.light.engine import LightEngine
 from core.light.sources import sources_of
 from core.light.visibility import NumpyBlockers
@@ -70,9 +70,9 @@ def test_the_rays_that_are_saved_are_those_of_a_frame() -> None:
     assert traced is not None
     origins, directions, triangles = traced
     points = base.responses.shape[0] + len(base.benches[0].points)
-    hidden = (
-        NumpyBlockers(triangles).occluded(origins, directions)[: PLACES * points].reshape(PLACES, points).all(axis=0)
-    )
+    to_points = slice(0, MOST_PLACES * points)
+    stopped = NumpyBlockers(triangles).occluded(origins[to_points], directions[to_points])
+    hidden = stopped.reshape(MOST_PLACES, points).all(axis=0)
     assert hidden.any()
     followed = engine.follow(base, beside_a_post(2.0 + 1e-7))
     assert followed is not None
