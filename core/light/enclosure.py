@@ -89,8 +89,12 @@ class Enclosure:
         Floor and ceiling never do, and the walls only where the outline has a corner that juts in: a convex room lies
         whole on the inner side of each of its surfaces.
         """
-        is_convex = self.outline.area > (1.0 - 1e-9) * self.outline.convex_hull.area
-        return self.triangles[self.triangle_surface >= (self.shell if is_convex else LEVEL)]
+        return self.triangles[self.triangle_surface >= (self.shell if self.is_convex else LEVEL)]
+
+    @property
+    def is_convex(self) -> bool:
+        """Whether no corner of the outline juts into the room."""
+        return bool(self.outline.area > (1.0 - 1e-9) * self.outline.convex_hull.area)
 
     def holds(self, points: FloatArray) -> bool:
         """Tell whether all points (n, 3) lie in the room or on its surfaces."""
@@ -224,7 +228,7 @@ class _Standing:
     def near(self, low: FloatArray, high: FloatArray) -> list[tuple[Solid, Polygon]]:
         """Return the solids whose footprint may reach into a box in plan, low to high corner (2,) [m]."""
         apart = (self._bounds[:, :2] > high + TOUCH).any(axis=1) | (self._bounds[:, 2:] < low - TOUCH).any(axis=1)
-        return [(self._solids[k], self._footprints[k]) for k in np.flatnonzero(~apart)]
+        return [(self._solids[k], self._footprints[k]) for k in np.flatnonzero(~apart).tolist()]
 
     def at(self, z: float, low: FloatArray, high: FloatArray) -> list[Polygon]:
         """Return the footprints of those that may reach into a box in plan and are cut by a level [m]."""

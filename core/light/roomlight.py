@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property, partial
 
 import numpy as np
+from numpy.typing import NDArray
 
+from core.light.carried import Before, Carried
 from core.light.direct import ShadowRays, direct
 from core.light.enclosure import Enclosure, Solid, enclose
 from core.light.grid import FloatArray
@@ -54,17 +57,30 @@ class Column:
     """One fixture's light at full level: on the plane's points, on each bench's points, and what became of it.
 
     ``settled`` (patches,) is the total on the patches [lx]; ``lit`` (tiles,) what the tiles give back [lm/m2].
+    ``on_tiles`` (tiles,) and ``straight`` (all points,) are direct light alone, ``reflected`` (all points,) what the
+    points get of the rest; all points are those of the plane and then of the benches [lx].
     """
 
     plane: FloatArray
     benches: tuple[FloatArray, ...]
     settled: FloatArray
     lit: FloatArray
+    on_tiles: FloatArray
+    straight: FloatArray
+    reflected: FloatArray
 
     def times(self, factor: float) -> Column:
         """Return the column of the same fixture with ``factor`` times the lumens."""
-        benches = tuple(bench * factor for bench in self.benches)
-        return Column(self.plane * factor, benches, self.settled * factor, self.lit * np.float32(factor))
+        single = np.float32(factor)
+        return Column(
+            self.plane * factor,
+            tuple(bench * factor for bench in self.benches),
+            self.settled * factor,
+            self.lit * single,
+            self.on_tiles * single,
+            self.straight * single,
+            self.reflected * single,
+        )
 
 
 @dataclass(frozen=True)
@@ -95,38 +111,61 @@ class RoomLight:
         """Return what can stop a source's light on its way into the room; a fixture may hang through a wall."""
         return self.between if self.enclosure.holds(source.polygon()) else self.blockers
 
-    def columns(self, sources: tuple[Source, ...], watch: Watch) -> list[Column]:
-        """Work out the columns of some fixtures."""
+    @property
+    def points(self) -> FloatArray:
+        """All points at which light is read: the plane's and then the benches', (n, 3) [m]."""
+        return np.concatenate([self.plane.points, *(bench.points for bench in self.benches)])
+
+    def columns(
+        self, sources: tuple[Source, ...], watch: Watch, before: Before | None = None, finer: Before | None = None
+    ) -> list[Column]:
+        """Work out the columns of some fixtures.
+
+        ``before`` is a room of the same quality from before a change: where direct light cannot have changed it is
+        taken from there. ``finer`` is the same room as that at a better quality. Then direct light on the points is
+        worked out as well as there, and where a point was read there too, the reflected light is corrected by what it
+        was off by before the change.
+        """
         if not sources:
             return []
+        known = Carried(self, before, finer)
         tiles = []
         for number, source in enumerate(sources):
             watch.at(number / len(sources), "direct light")
-            tiles.append(self._on_tiles(source, self.quality.on_tiles))
+            tiles.append(known.on_tiles(source, partial(self._on_tiles, source)))
         on_tiles = np.stack(tiles, axis=1)
         settled = self.transfer.settle(self.patches.average(on_tiles))
-        reflected = self._finer(on_tiles, settled)
-        given_back = ((on_tiles + reflected).T * self._tile_reflectance).astype(np.float32)
+        rest = self._finer(on_tiles, settled)
+        given_back = ((on_tiles + rest).T * self._tile_reflectance).astype(np.float32)
         result = []
         for number, (source, lit) in enumerate(zip(sources, given_back, strict=True)):
             watch.at(number / len(sources), "shadows and reflections")
-            plane, benches = self._read(source, self.quality.on_points, lit)
-            result.append(Column(plane, benches, settled[:, number], lit))
+            straight = known.straight(source, partial(self._straight, source, known.on_points))
+            reflected = self._reflected(lit)
+            parts = np.split(straight + known.corrected(source, reflected), self._part_edges)
+            result.append(
+                Column(parts[0], tuple(parts[1:]), settled[:, number], lit, tiles[number], straight, reflected)
+            )
         return result
 
-    def _on_tiles(self, source: Source, rays: ShadowRays) -> FloatArray:
-        """Direct light on the tiles (tiles,) [lx]; on those close to the source, the mean over points on them."""
-        patches = self.patches
-        shades = self.shades_of(source)
-        lux = direct(patches.tile_points, patches.tile_normals, source, shades, rays)
-        reach = source.gap_to(patches.tile_points) / np.linalg.norm(patches.tile_sides, axis=2).max(axis=1)
-        near = np.flatnonzero((reach < NEAR_TILES) & (lux > 0.0) & patches.is_whole())
+    def _on_tiles(self, source: Source, chosen: NDArray[np.int64]) -> FloatArray:
+        """Direct light on some tiles (k,) [lx]; on those close to the source, the mean over points on them."""
+        patches, rays, shades = self.patches, self.quality.on_tiles, self.shades_of(source)
+        points, normals = patches.tile_points[chosen], patches.tile_normals[chosen]
+        lux = direct(points, normals, source, shades, rays)
+        reach = source.gap_to(points) / np.linalg.norm(patches.tile_sides[chosen], axis=2).max(axis=1)
+        near = np.flatnonzero((reach < NEAR_TILES) & (lux > 0.0) & patches.is_whole()[chosen])
         if near.size:
-            points = patches.spread_over(near, NEAR_SIDE)
-            normals = np.broadcast_to(patches.tile_normals[near, None, :], points.shape)
-            finer = direct(points.reshape(-1, 3), normals.reshape(-1, 3), source, shades, rays)
+            over = patches.spread_over(chosen[near], NEAR_SIDE)
+            facing = np.broadcast_to(normals[near, None, :], over.shape)
+            finer = direct(over.reshape(-1, 3), facing.reshape(-1, 3), source, shades, rays)
             lux[near] = finer.reshape(len(near), -1).mean(axis=1)
         return lux
+
+    def _straight(self, source: Source, rays: ShadowRays, chosen: NDArray[np.int64]) -> FloatArray:
+        """Direct light on some of all points (k,) [lx]."""
+        points = self.points[chosen]
+        return direct(points, np.broadcast_to(UP, points.shape), source, self.shades_of(source), rays)
 
     @property
     def _tile_reflectance(self) -> FloatArray:
@@ -151,16 +190,16 @@ class RoomLight:
             reflected += change + (self.transfer.settle(moved, settled) - moved)[patches.tile_patch]
         return reflected
 
-    def _read(self, source: Source, rays: ShadowRays, lit: FloatArray) -> tuple[FloatArray, tuple[FloatArray, ...]]:
-        reflected = self.seen.gather(lit)
+    def _reflected(self, lit: FloatArray) -> FloatArray:
+        """Reflected light on all points (n,) [lx] for what the tiles give back (tiles,)."""
+        gathered = self.seen.gather(lit)
         mesh = len(self.plane.mesh)
-        points = np.concatenate([self.plane.points, *(bench.points for bench in self.benches)])
-        lux = direct(points, np.broadcast_to(UP, points.shape), source, self.shades_of(source), rays)
-        edges = np.cumsum([len(self.plane.points), *(len(bench.points) for bench in self.benches)])
-        parts = np.split(lux, edges[:-1])
-        plane = parts[0] + self.plane.spread(reflected[:mesh])
-        on_benches = np.split(reflected[mesh:], (edges - edges[0])[1:-1]) if self.benches else []
-        return plane, tuple(a + b for a, b in zip(parts[1:], on_benches, strict=True))
+        return np.concatenate([self.plane.spread(gathered[:mesh]), gathered[mesh:]])
+
+    @cached_property
+    def _part_edges(self) -> NDArray[np.int64]:
+        """Where in all points the plane and each bench but the last end."""
+        return np.cumsum([len(self.plane.points), *(len(bench.points) for bench in self.benches)])[:-1]
 
 
 def prepare(
