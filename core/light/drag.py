@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from core.light.direct import CLEAR, spread_places
 from core.light.grid import BoolArray, FloatArray
+from core.light.patches import Patches
 from core.light.receivers import UP, thinned
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
@@ -27,12 +28,15 @@ from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
 
-MOST_PLACES, FEWEST_PLACES = 24, 8
+MOST_PLACES, FEWEST_PLACES = 16, 8
 """Places of the opening that each point is traced to: many, so that half shadows are smooth, but in a hall fewer."""
 POINT_RAYS = 150_000
 PIECES = 8
 """Into which the points' rays are shared out: more keep all threads busy to the end, fewer spare them the waiting for
 each other's turn with Python."""
+NEAR = 1.5
+"""Half lengths of the opening: a tile nearer than this to its middle gets light from all places of it."""
+GOLDEN = (5.0**0.5 - 1.0) / 2.0
 Single = NDArray[np.float32]
 
 
@@ -56,7 +60,7 @@ class DragRoom:
         self._tile_starts = np.ascontiguousarray(tiles.T, dtype=np.float32)
         self._tile_normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
         places = self._places = max(FEWEST_PLACES, min(MOST_PLACES, POINT_RAYS // max(1, len(points))))
-        self._tile_place = np.arange(len(tiles)) * _stride(places) % places
+        self._tile_place = _place_of_tiles(room.patches, places)
         self._least_square = (patches.tile_area / np.pi).astype(np.float32)
         self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
         mesh, first = len(room.plane.mesh), np.cumsum([len(room.plane.mesh), *(len(b.points) for b in room.benches)])
@@ -137,14 +141,25 @@ class DragRoom:
         return given, None
 
     def _to_tiles(self, source: Source, spots: Single) -> Single:
-        """Return what each tile would get from its place of the opening, (tiles,) [lx]."""
-        x, y, z = spots.T[:, self._tile_place] - self._tile_starts
-        normals = self._tile_normals
+        """Return what each tile would get from its place of the opening, or near it from all places, (tiles,) [lx]."""
+        everything = slice(None)
+        lux = self._at_tiles(source, spots.T[:, self._tile_place], everything)
+        centre = np.asarray(source.centre, dtype=np.float32)[:, None]
+        away = np.square(self._tile_starts - centre).sum(axis=0)
+        near = np.flatnonzero(away < (NEAR * max(source.half_length, source.half_width)) ** 2)
+        if near.size:
+            lux[near] = self._at_tiles(source, spots.T[:, :, None], near).mean(axis=0)
+        return lux
+
+    def _at_tiles(self, source: Source, spots: Single, tiles: slice | NDArray[np.int64]) -> Single:
+        """Return what tiles (k,) get from their spots (3, k), or from each of some spots (3, p, 1): (p, k) [lx]."""
+        starts, normals = self._tile_starts[:, tiles], self._tile_normals[:, tiles]
+        x, y, z = (spots[axis] - starts[axis] for axis in range(3))
         square = x * x + y * y + z * z
         facing = np.maximum(x * normals[0] + y * normals[1] + z * normals[2], 0.0)
         distance = np.sqrt(square)
         lux: Single = self._intensity(source, (x, y, z), distance) * facing
-        lux *= np.float32(source.lumens) / (np.maximum(square, self._least_square) * distance)
+        lux *= np.float32(source.lumens) / (np.maximum(square, self._least_square[tiles]) * distance)
         return lux
 
     @staticmethod
@@ -165,10 +180,26 @@ class DragRoom:
         return DragColumn(plane, tuple(part + spread(few) for part, few, spread in spreads))
 
 
-def _stride(count: int) -> int:
-    """Return a step that runs through ``count`` places, neighbours far apart: next to the golden section of them."""
-    golden = count * (5.0**0.5 - 1.0) / 2.0
-    return min((step for step in range(1, count + 1) if gcd(step, count) == 1), key=lambda step: abs(step - golden))
+def _place_of_tiles(patches: Patches, places: int) -> NDArray[np.int64]:
+    """Return which place of an opening each tile sees, (tiles,).
+
+    Those of one patch are spread over the whole opening, dealt out so that neighbours see places far apart; the next
+    patch begins elsewhere.
+    """
+    count = np.diff(patches.first_tile)
+    of = patches.tile_patch
+    number = np.arange(len(of)) - patches.first_tile[of]
+    steps = np.array([_step(int(k)) for k in range(int(count.max(initial=0)) + 1)])
+    dealt = number * steps[count[of]] % count[of]
+    share = (dealt + of * GOLDEN % 1.0) / count[of]
+    places_of: NDArray[np.int64] = np.minimum((share * places).astype(np.int64), places - 1)
+    return places_of
+
+
+def _step(count: int) -> int:
+    """Return the step next to the golden section of ``count`` that still comes by every number below it."""
+    steps = [step for step in range(1, count + 1) if gcd(step, count) == 1]
+    return min(steps, key=lambda step: abs(step - GOLDEN * count), default=1)
 
 
 def _whole(source: Source, starts: Single) -> Single | None:
