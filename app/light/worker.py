@@ -17,6 +17,7 @@ from typing import Protocol
 from PySide6.QtCore import QObject, Signal
 
 from core.light.field import Lighting
+from core.light.keys import room_key
 from core.plan import Plan
 
 __all__ = ["Engine", "Result", "Worker", "in_plain_words"]
@@ -38,8 +39,8 @@ class Engine(Protocol):
     ) -> Lighting:
         """Return the light of a plan; an exception of its own when it is called off."""
 
-    def make_ready_to_drag(self, plan: Plan) -> None:
-        """Lay a solved room out, so that `follow` can answer."""
+    def make_ready_to_drag(self, plan: Plan, *, cancelled: Callable[[], bool] | None = None) -> None:
+        """Lay a solved room out, so that `follow` can answer; an exception of its own when it is called off."""
 
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
         """Return the light after fixtures moved, in a few milliseconds; None where the room changed."""
@@ -78,6 +79,7 @@ class Worker(QObject):
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="light")
         self._request: _Request | None = None
         self._future: Future[None] | None = None
+        self._readying: tuple[Plan, Event] | None = None
         self._number = 0
         self._done.connect(self._take)
         self._went_on.connect(self._tell)
@@ -90,13 +92,23 @@ class Worker(QObject):
     def begin(self, plan: Plan, quick_first: bool) -> None:
         """Compute a plan in the place of what was being computed: a quick picture first if wanted, then full."""
         self.call_off()
+        if self._readying is not None and room_key(self._readying[0]) != room_key(plan):
+            self._leave_unready()
         self._number += 1
         self._request = _Request(self._number, plan, (True, False) if quick_first else (False,))
         self._future = self._pool.submit(self._work, self._request)
 
     def make_ready(self, plan: Plan) -> None:
         """Prepare a solved plan for dragging, after what is being computed."""
-        self._future = self._pool.submit(self._make_ready, plan)
+        self._leave_unready()
+        self._readying = (plan, Event())
+        self._future = self._pool.submit(self._make_ready, *self._readying)
+
+    def _leave_unready(self) -> None:
+        """Prepare nothing more for drags: the room has changed."""
+        if self._readying is not None:
+            self._readying[1].set()
+            self._readying = None
 
     def call_off(self) -> None:
         """Drop the present request; its thread stops at the next piece of work."""
@@ -112,6 +124,7 @@ class Worker(QObject):
     def shutdown(self) -> None:
         """Call off what runs and wait for the thread's end."""
         self.call_off()
+        self._leave_unready()
         self._pool.shutdown(wait=True, cancel_futures=True)
 
     def _work(self, request: _Request) -> None:
@@ -123,12 +136,15 @@ class Worker(QObject):
             if result.is_last:
                 return
 
-    def _make_ready(self, plan: Plan) -> None:
+    def _make_ready(self, plan: Plan, off: Event) -> None:
+        if off.is_set():
+            return
         try:
-            self._engine.make_ready_to_drag(plan)
+            self._engine.make_ready_to_drag(plan, cancelled=off.is_set)
         except Exception:
             # A drag then falls back on the worker, which tells the user if it fails as well.
-            _log.exception("preparing the plan %r for dragging", plan.name)
+            if not off.is_set():
+                _log.exception("preparing the plan %r for dragging", plan.name)
 
     def _pass(self, request: _Request, quick: bool) -> Result:
         told = 0.0

@@ -10,6 +10,7 @@ Everything is single precision and laid out beforehand; only the fixture's place
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 from math import gcd
@@ -49,9 +50,12 @@ class DragColumn:
 
 
 class DragRoom:
-    """A room laid out for drag frames. Making one costs a solve of the room's exchange; keep it with the room."""
+    """A room laid out for drag frames. Making one costs a solve of the room's exchange; keep it with the room.
 
-    def __init__(self, room: RoomLight) -> None:
+    ``step`` is called between pieces of that solve and may raise to end it.
+    """
+
+    def __init__(self, room: RoomLight, step: Callable[[], None] | None = None) -> None:
         patches = room.patches
         self._room = room
         points = np.concatenate([room.plane.points, *(bench.points for bench in room.benches)])
@@ -68,7 +72,7 @@ class DragRoom:
         rows = [np.arange(mesh), *(start + kept for start, (kept, _) in zip(first, thin, strict=False))]
         self._bench_spread = tuple(spread for _, spread in thin)
         self._row_edges = np.cumsum([len(part) for part in rows])
-        self._operator = room.transfer.carried(room.seen.factors[np.concatenate(rows)])
+        self._operator = room.transfer.carried(room.seen.factors[np.concatenate(rows)], step)
         self._split = len(points) * places
         self._origins = np.concatenate([np.tile(self._starts.T, (places, 1)), self._tile_starts.T])
         self._pieces = np.linspace(0, self._split, PIECES + 1).astype(int).tolist()

@@ -102,12 +102,19 @@ class LightEngine:
         """Return the plan's room made ready in full, as `solve` uses it; raises `Cancelled`."""
         return self._room(plan, FULL, watch)
 
-    def make_ready_to_drag(self, plan: Plan) -> None:
-        """Lay a solved room out for drag frames, so that the first one is as quick as the others."""
+    def make_ready_to_drag(self, plan: Plan, *, cancelled: Callable[[], bool] | None = None) -> None:
+        """Lay a solved room out for drag frames, so that the first one is as quick as the others.
+
+        Raises
+        ------
+        Cancelled
+            If ``cancelled()`` became true meanwhile.
+        """
         key = room_key(plan)
         room = self._rooms.get((key, FULL))
         if room is not None and self._drags.get(key) is None:
-            self._drags.put(key, DragRoom(room))
+            watch = Watch(None, cancelled)
+            self._drags.put(key, DragRoom(room, lambda: watch.at(0.0, "drags")))
 
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
         """Return the light of a plan whose fixtures moved since ``base``: a drag frame, on the calling thread.

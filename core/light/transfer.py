@@ -235,17 +235,18 @@ class Transfer:
         settled: FloatArray = self._all_bounces @ first
         return settled
 
-    def carried(self, views: FloatArray) -> FloatArray:
+    def carried(self, views: FloatArray, step: Callable[[], None] | None = None) -> FloatArray:
         """Return the operator (receivers, n) from direct light on the patches to reflected light at receivers.
 
         ``views`` (receivers, n) are the receivers' own configuration factors. Few of them are taken for one part of
         several, and the inverse that is worked out for them serves the others too.
+        ``step`` is called between pieces of the work and may raise to end it.
         """
         seen: FloatArray = (views * self.reflectance).astype(np.float32)
         if "_all_bounces" in self.__dict__ or len(seen) < FEW_ROWS * len(self.area):
             operator: FloatArray = seen @ self._all_bounces
             return operator
-        return _rows_over(seen, self._system)
+        return _rows_over(seen, self._system, step)
 
     def energy_balance(self, total: FloatArray, lumens: FloatArray) -> FloatArray:
         """Return absorbed / emitted lumens for each column of patch illuminances (n, k), (k,)."""
@@ -271,7 +272,7 @@ class Transfer:
         return _rows_over(np.eye(len(self.area), dtype=np.float32), self._system)
 
 
-def _rows_over(rows: FloatArray, system: FloatArray) -> FloatArray:
+def _rows_over(rows: FloatArray, system: FloatArray, step: Callable[[], None] | None = None) -> FloatArray:
     """Return ``rows @ inv(system)`` for rows (k, n) and a system (n, n), both float32, without the whole inverse.
 
     The system is cut in halves until they are small, so nearly all of the work is plain products of matrices. None of
@@ -279,13 +280,15 @@ def _rows_over(rows: FloatArray, system: FloatArray) -> FloatArray:
     rest of its row, and it still does in what is left after each step (G. H. Golub and C. F. Van Loan, Matrix
     Computations, on block LU of such systems; from memory).
     """
+    if step is not None:
+        step()
     size = len(system)
     if size <= SMALL_SYSTEM:
         solved: FloatArray = rows @ np.linalg.inv(system)
         return solved
     half = size // 2
-    upper = _rows_over(np.concatenate([system[half:, :half], rows[:, :half]]), system[:half, :half])
+    upper = _rows_over(np.concatenate([system[half:, :half], rows[:, :half]]), system[:half, :half], step)
     passed = upper @ system[:half, half:]
     low = size - half
-    right = _rows_over(rows[:, half:] - passed[low:], system[half:, half:] - passed[:low])
+    right = _rows_over(rows[:, half:] - passed[low:], system[half:, half:] - passed[:low], step)
     return np.concatenate([upper[low:] - right @ upper[:low], right], axis=1)

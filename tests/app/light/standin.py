@@ -67,7 +67,12 @@ class StandInEngine:
         self.solved.append((plan, quick))
         return lighting_of(plan, is_full=not quick)
 
-    def make_ready_to_drag(self, plan: Plan) -> None:
+    def make_ready_to_drag(self, plan: Plan, *, cancelled: Callable[[], bool] | None = None) -> None:
+        end = time.monotonic() + self.slow
+        while time.monotonic() < end:
+            if cancelled is not None and cancelled():
+                raise StandInCancelled
+            time.sleep(0.002)
         self.ready.append(plan)
 
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:

@@ -53,3 +53,30 @@ def test_failures_speak_to_a_woodworker(problem: Exception, expected: str) -> No
     assert expected in text
     assert "broadcast" not in text
     assert "division" not in text
+
+
+def test_a_changed_room_does_not_wait_until_the_old_one_is_ready_for_drags(qtbot: QtBot) -> None:
+    """The engine would take a minute for it; the new room's first picture comes all the same."""
+    engine = StandInEngine(slow=60.0)
+    worker = Worker(engine)
+    arrived: list[Result] = []
+    worker.arrived.connect(arrived.append)
+    worker.make_ready(shop())
+    qtbot.wait(20)
+    engine.slow = 0.0
+    worker.begin(replace(shop(), work_plane=0.5), quick_first=True)
+    qtbot.waitUntil(lambda: worker.plan is None, timeout=2000)
+    assert [result.failure for result in arrived] == ["", ""]
+    assert engine.ready == []
+    worker.shutdown()
+
+
+def test_a_changed_fixture_leaves_the_room_being_made_ready(qtbot: QtBot) -> None:
+    engine = StandInEngine(slow=0.05)
+    worker = Worker(engine)
+    plan = shop()
+    worker.make_ready(plan)
+    worker.begin(replace(plan, fixtures=plan.fixtures[1:]), quick_first=False)
+    qtbot.waitUntil(lambda: worker.plan is None, timeout=2000)
+    assert engine.ready == [plan]
+    worker.shutdown()
