@@ -23,7 +23,7 @@ from core.light.quality import Quality
 from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, no_plane, plane_points
 from core.light.sources import Source
 from core.light.transfer import Transfer, Viewers, Views, count_views, viewers_at, viewers_of_patches
-from core.light.visibility import Blockers, blockers_of
+from core.light.visibility import Blockers, blockers_of, each_in_threads
 from core.plan import Furniture, Plan
 
 __all__ = ["Cancelled", "Column", "RoomLight", "Watch", "prepare", "reflected_at"]
@@ -129,24 +129,26 @@ class RoomLight:
         if not sources:
             return []
         known = Carried(self, before, finer)
-        tiles = []
-        for number, source in enumerate(sources):
+
+        def on_tiles_of(number: int) -> FloatArray:
             watch.at(number / len(sources), "direct light")
-            tiles.append(known.on_tiles(source, partial(self._on_tiles, source)))
+            return known.on_tiles(sources[number], partial(self._on_tiles, sources[number]))
+
+        tiles = each_in_threads(on_tiles_of, len(sources))
         on_tiles = np.stack(tiles, axis=1)
         settled = self.transfer.settle(self.patches.average(on_tiles))
         rest = self._finer(on_tiles, settled)
         given_back = ((on_tiles + rest).T * self._tile_reflectance).astype(np.float32)
-        result = []
-        for number, (source, lit) in enumerate(zip(sources, given_back, strict=True)):
+
+        def column_of(number: int) -> Column:
             watch.at(number / len(sources), "shadows and reflections")
+            source, lit = sources[number], given_back[number]
             straight = known.straight(source, partial(self._straight, source, known.on_points))
             reflected = self._reflected(lit)
             parts = np.split(straight + known.corrected(source, reflected), self._part_edges)
-            result.append(
-                Column(parts[0], tuple(parts[1:]), settled[:, number], lit, tiles[number], straight, reflected)
-            )
-        return result
+            return Column(parts[0], tuple(parts[1:]), settled[:, number], lit, tiles[number], straight, reflected)
+
+        return each_in_threads(column_of, len(sources))
 
     def _on_tiles(self, source: Source, chosen: NDArray[np.int64]) -> FloatArray:
         """Direct light on some tiles (k,) [lx]; on those close to the source, the mean over points on them."""
@@ -184,7 +186,7 @@ class RoomLight:
         reflected = rest[patches.tile_patch]
         for _ in range(self.quality.sweeps):
             given_back = ((on_tiles + reflected).T * self._tile_reflectance).astype(np.float32)
-            better = np.column_stack([self.views.gather(column) for column in given_back])
+            better = np.column_stack(each_in_threads(lambda k: self.views.gather(given_back[k]), len(given_back)))  # noqa: B023
             change = np.where(np.isfinite(better), better - reflected, 0.0)
             moved = patches.average(change)
             reflected += change + (self.transfer.settle(moved, settled) - moved)[patches.tile_patch]

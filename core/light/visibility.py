@@ -28,7 +28,16 @@ try:
 except ImportError:
     HAS_EMBREE = False
 
-__all__ = ["HAS_EMBREE", "Aside", "Blockers", "EmbreeBlockers", "NumpyBlockers", "blockers_of", "in_threads"]
+__all__ = [
+    "HAS_EMBREE",
+    "Aside",
+    "Blockers",
+    "EmbreeBlockers",
+    "NumpyBlockers",
+    "blockers_of",
+    "each_in_threads",
+    "in_threads",
+]
 
 THREADS = max(1, min(4, os.cpu_count() or 1))
 MIN_SPLIT = 6000
@@ -63,6 +72,22 @@ def in_threads(work: Callable[[slice], Any], count: int, least: int = MIN_SPLIT)
     slices = [slice(int(a), int(b)) for a, b in pairwise(edges)]
     others = [Aside(work, part) for part in slices[1:]]
     return [work(slices[0]), *(job.result() for job in others)]
+
+
+def each_in_threads(work: Callable[[int], _Made], count: int) -> list[_Made]:
+    """Return what ``work`` makes of each number below ``count``, on as many threads as there are processors.
+
+    Each takes the next number when it is done with one, since some may be far more work than others.
+    """
+    made: dict[int, _Made] = {}
+    waiting = iter(range(count))  # taking from it is one step, which no other thread can come between
+
+    def some(_: slice) -> None:
+        for number in waiting:
+            made[number] = work(number)
+
+    in_threads(some, count, least=1)
+    return [made[number] for number in range(count)]
 
 
 class Aside(Generic[_Made]):
