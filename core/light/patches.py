@@ -15,6 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from core.light.cells import CellGrid, Cells, cells_of
 from core.light.enclosure import Enclosure, Surface
 from core.light.grid import BoolArray, FloatArray
 from core.light.slots import Slot, finer_by, slots_of
@@ -47,8 +48,8 @@ class Patches:
         Whose tile it is.
     tile_sides : (m, 2, 3)
         The sides of each tile's cell as vectors [m]; a tile that is partly covered is smaller than its cell.
-    first_of : (surfaces + 1,) int
-        Tiles of surface s are ``first_of[s]:first_of[s + 1]``.
+    cells : Cells
+        Which tile is at a spot.
     """
 
     area: FloatArray
@@ -59,8 +60,7 @@ class Patches:
     tile_area: FloatArray
     tile_patch: NDArray[np.int64]
     tile_sides: FloatArray
-    surfaces: tuple[_Grid, ...]
-    first_of: NDArray[np.int64]
+    cells: Cells
 
     def __len__(self) -> int:
         return len(self.area)
@@ -89,66 +89,16 @@ class Patches:
         sums = np.add.reduceat(weighted, self.first_tile[:-1], axis=0)
         return (sums.T / self.area).T
 
-    def tile_at(self, surface: NDArray[np.int32], places: FloatArray) -> NDArray[np.int32]:
-        """Return the tile at places (k, 3) on known surfaces (k,), -1 where that spot is covered."""
-        found = np.full(len(places), -1, dtype=np.int32)
-        # Short integers are sorted by their digits, which is several times quicker.
-        order = np.argsort(surface.astype(np.int16) if len(self.surfaces) < 2**15 else surface, kind="stable")
-        edges = np.flatnonzero(np.diff(surface[order])) + 1
-        for rows in np.split(order, edges):
-            if rows.size:
-                found[rows] = self.surfaces[int(surface[rows[0]])].tile_at(places[rows])
-        return found
-
-
-@dataclass(frozen=True)
-class _Grid:
-    """How one surface is cut: ``shape`` patches of ``size`` from ``low`` on, and which tile fills each cell (or -1).
-
-    Patch b, counted in rows along v, has ``sides[b]`` x ``sides[b]`` cells, the first of them ``first[b]``.
-    """
-
-    face: Surface
-    low: FloatArray
-    size: FloatArray
-    shape: NDArray[np.int64]
-    sides: NDArray[np.int64]
-    first: NDArray[np.int64]
-    tiles: NDArray[np.int32]
-
-    def tile_at(self, places: FloatArray) -> NDArray[np.int32]:
-        offset = places - self.face.origin
-        u = (offset @ self.face.u_axis - self.low[0]) / self.size[0]
-        v = (offset @ self.face.v_axis - self.low[1]) / self.size[1]
-        pu = np.clip(u.astype(np.int64), 0, self.shape[0] - 1)
-        pv = np.clip(v.astype(np.int64), 0, self.shape[1] - 1)
-        patch = pu * self.shape[1] + pv
-        side = self.sides[patch]
-        iu = np.clip(((u - pu) * side).astype(np.int64), 0, side - 1)
-        iv = np.clip(((v - pv) * side).astype(np.int64), 0, side - 1)
-        found: NDArray[np.int32] = self.tiles[self.first[patch] + iu * side + iv]
-        return found
-
 
 @dataclass(frozen=True)
 class _Cut:
-    """One surface cut up: as `_Grid`, with tiles counted within the surface; per tile its patch, cell, centre, area."""
+    """One surface cut up: its cells, and per tile its patch within the surface, its cell's size, centre and area."""
 
-    low: FloatArray
-    size: FloatArray
-    shape: NDArray[np.int64]
-    sides: NDArray[np.int64]
-    first: NDArray[np.int64]
-    tiles: NDArray[np.int32]
+    cells: CellGrid
     patch: NDArray[np.int64]
-    cell: FloatArray
+    size: FloatArray
     centre: FloatArray
     area: FloatArray
-
-    def on(self, face: Surface, start: int) -> _Grid:
-        """Return the grid of a face whose first tile is ``start``."""
-        tiles = np.where(self.tiles < 0, np.int32(-1), self.tiles + np.int32(start))
-        return _Grid(face, self.low, self.size, self.shape, self.sides, self.first, tiles)
 
 
 def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patches:
@@ -164,7 +114,6 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
     patches_of = [int(cut.patch.max()) + 1 if cut.patch.size else 0 for cut in cuts]
     first_patch = np.cumsum([0, *patches_of])
     first_tile = np.cumsum([0, *(len(cut.area) for cut in cuts)])
-    starts = first_tile[:-1].tolist()
     tile_patch = np.concatenate([cut.patch + start for cut, start in zip(cuts, first_patch[:-1], strict=True)])
     tile_area = np.concatenate([cut.area for cut in cuts])
     count = int(first_patch[-1])
@@ -177,14 +126,13 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
         tile_area=tile_area,
         tile_patch=tile_patch,
         tile_sides=np.concatenate([_sides(face, cut) for face, cut in zip(faces, cuts, strict=True)]),
-        surfaces=tuple(cut.on(face, start) for face, cut, start in zip(faces, cuts, starts, strict=True)),
-        first_of=first_tile,
+        cells=cells_of(faces, [cut.cells for cut in cuts], first_tile[:-1]),
     )
 
 
 def _sides(face: Surface, cut: _Cut) -> FloatArray:
     axes = np.stack([face.u_axis, face.v_axis])
-    return cut.cell[:, :, None] * axes
+    return cut.size[:, :, None] * axes
 
 
 def _counts(face: Surface, size: float) -> tuple[int, int]:
@@ -218,7 +166,8 @@ def _cut(whole_wkb: bytes, exposed_wkb: bytes, along: int, up: int, side: int, s
     tiles = np.full(len(block), -1, dtype=np.int32)
     tiles[kept] = np.arange(len(kept))
     _, patch = np.unique(block[kept] * (int(island.max(initial=0)) + 1) + island, return_inverse=True)
-    return _Cut(low, patch_size, shape, sides, first, tiles, patch, cell_size[kept], centre[kept], area[kept])
+    cells = CellGrid(low, patch_size, shape, sides, first, tiles)
+    return _Cut(cells, patch, cell_size[kept], centre[kept], area[kept])
 
 
 def _islands(

@@ -160,7 +160,7 @@ def _tiles_met(
     met = np.flatnonzero(triangle >= 0)
     places = origin[met] + direction[met] * distance[met, None]
     tile = np.full(len(origin), -1, dtype=np.int32)
-    tile[met] = patches.tile_at(enclosure.triangle_surface[triangle[met]], places)
+    tile[met] = patches.cells.tile_at(enclosure.triangle_surface[triangle[met]], places)
     return which, tile.reshape(len(rows), rays)
 
 
