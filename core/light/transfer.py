@@ -53,6 +53,13 @@ class Viewers:
     def __len__(self) -> int:
         return len(self.normals)
 
+    @cached_property
+    def starts(self) -> FloatArray:
+        """Where rays start, just off the surface: (origins, 3), single precision."""
+        normals = np.repeat(self.normals, np.diff(self.first), axis=0)
+        starts: FloatArray = (self.origins + CLEAR * normals).astype(np.float32)
+        return starts
+
 
 def viewers_of_patches(patches: Patches) -> Viewers:
     """Return every patch as a viewer, from the centres of all its tiles."""
@@ -142,26 +149,37 @@ def _tiles_met(
     """Send rays from viewers start..stop; return origin and tile met of each, both (stop - start, rays)."""
     rows = np.arange(start, stop)
     shift = np.array([_shift_of(row) for row in rows.tolist()])[:, None, :]
-    spread = (np.arange(rays)[None, :, None] * _STEPS + shift) % 1.0
-    normals = viewers.normals[rows]
-    count = np.diff(viewers.first)[rows]
-    which = viewers.first[rows][:, None] + (spread[..., 2] * count[:, None]).astype(np.int64)
+    a, b, c = (_wrapped(_even_spread(rays)[:, axis] + shift[..., axis]) for axis in range(3))
+    a, b = a.astype(np.float32), b.astype(np.float32)
+    first, count = viewers.first[rows][:, None], np.diff(viewers.first)[rows][:, None]
+    # Short integers are sorted by their digits, which is several times quicker.
+    within = (c * count).astype(np.int16 if int(count.max()) < 2**15 else np.int64)
     if len(viewers.origins) > len(viewers):
-        # Short integers are sorted by their digits, which is several times quicker.
-        within = which - viewers.first[rows][:, None]
-        narrow = within.astype(np.int16) if int(count.max()) < 2**15 else within
-        order = np.argsort(narrow, axis=1, kind="stable")
-        which = np.take_along_axis(which, order, axis=1)
-        spread = np.take_along_axis(spread, order[..., None], axis=1)
-    origin = (viewers.origins[which] + CLEAR * normals[:, None, :]).reshape(-1, 3).astype(np.float32)
-    spread, normals = spread.astype(np.float32), normals.astype(np.float32)
-    direction = _cosine_directions(spread[..., 0], spread[..., 1], normals).reshape(-1, 3)
+        order = np.argsort(within, axis=1, kind="stable")
+        within = np.take_along_axis(within, order, axis=1)
+        a, b = np.take_along_axis(a, order, axis=1), np.take_along_axis(b, order, axis=1)
+    which = first + within
+    origin = viewers.starts[which].reshape(-1, 3)
+    direction = _cosine_directions(a, b, viewers.normals[rows].astype(np.float32)).reshape(-1, 3)
     triangle, distance = blockers.first_hit(origin, direction)
     met = np.flatnonzero(triangle >= 0)
     places = origin[met] + direction[met] * distance[met, None]
     tile = np.full(len(origin), -1, dtype=np.int32)
     tile[met] = patches.cells.tile_at(enclosure.triangle_surface[triangle[met]], places)
     return which, tile.reshape(len(rows), rays)
+
+
+@lru_cache(maxsize=64)
+def _even_spread(rays: int) -> FloatArray:
+    """Return the first so many of the points spread evenly over the cube 0..1, (rays, 3)."""
+    spread: FloatArray = (np.arange(rays)[:, None] * _STEPS) % 1.0
+    spread.flags.writeable = False
+    return spread
+
+
+def _wrapped(sums: FloatArray) -> FloatArray:
+    """Take 1 off all numbers that are not below it, in place."""
+    return np.subtract(sums, 1.0, out=sums, where=sums >= 1.0)
 
 
 @lru_cache(maxsize=1 << 16)
@@ -186,8 +204,10 @@ def _cosine_directions(a: FloatArray, b: FloatArray, normals: FloatArray) -> Flo
     tangent, other = tangents(normals)
     radius, angle = np.sqrt(a), 2.0 * np.pi * b
     x, y, z = radius * np.cos(angle), radius * np.sin(angle), np.sqrt(1.0 - a)
-    sideways = x[..., None] * tangent[:, None, :] + y[..., None] * other[:, None, :]
-    directions: FloatArray = sideways + z[..., None] * normals[:, None, :]
+    directions = np.empty((*a.shape, 3), dtype=a.dtype)
+    for axis in range(3):
+        sideways = x * tangent[:, None, axis] + y * other[:, None, axis]
+        np.add(sideways, z * normals[:, None, axis], out=directions[..., axis])
     return directions
 
 
