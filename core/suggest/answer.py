@@ -15,7 +15,7 @@ from core.suggest.comfort import CircuitNeed, Comfort
 from core.suggest.request import Request, replaced_ids
 from core.units import LUX_PER_FC, UnitSystem, show_length
 
-__all__ = ["Answer", "Hindrance", "LightFigures", "Result", "figures_of", "with_answer"]
+__all__ = ["Answer", "HiddenPrice", "Hindrance", "LightFigures", "Result", "figures_of", "with_answer"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,9 +170,31 @@ class Answer:
         return {"load_a": round(need.amperes, 3), "circuit_limit_a": round(need.limit, 3), "circuits": need.circuits}
 
 
+@dataclass(frozen=True, slots=True)
+class HiddenPrice:
+    """What it costs to insist on hidden spots: ``points`` of ``counted``, and the bounds with and without them."""
+
+    points: int
+    counted: int
+    bound: int
+    bound_without: int
+
+    def as_data(self) -> dict[str, Any]:
+        """Return it as plain data."""
+        return {
+            "points": self.points,
+            "share_of_points": round(self.points / max(1, self.counted), 4),
+            "bound": self.bound,
+            "bound_without": self.bound_without,
+        }
+
+
 @dataclass(frozen=True)
 class Result:
-    """All that a search found; ``bound`` is the least number of fixtures for the first answer's model on the grid."""
+    """All that a search found; ``bound`` is the least number of fixtures for the first answer's model on the grid.
+
+    ``first_answer`` is the time [s] after which the first answer was solved in full.
+    """
 
     request: Request
     answers: tuple[Answer, ...]
@@ -183,6 +205,8 @@ class Result:
     is_stopped: bool = False
     seconds: float = 0.0
     grid_step: float = 0.0
+    first_answer: float | None = None
+    hidden: HiddenPrice | None = None
 
     def as_data(self, plan: Plan) -> dict[str, Any]:
         """Return the result as it is printed."""
@@ -195,6 +219,8 @@ class Result:
             "seconds": round(self.seconds, 3),
             "in_the_way": [part.as_data() for part in self.in_the_way],
             "stopped": self.is_stopped,
+            "first_answer_seconds": None if self.first_answer is None else round(self.first_answer, 3),
+            **({"hidden_spots": self.hidden.as_data()} if self.hidden is not None else {}),
         }
 
 

@@ -8,6 +8,7 @@ margin.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -15,8 +16,9 @@ from dataclasses import dataclass, replace
 from core.light.engine import LightEngine
 from core.light.roomlight import Cancelled, Watch
 from core.plan import Model, Plan
-from core.suggest.answer import Answer, Hindrance, Result, sorted_answers
-from core.suggest.candidates import places_of
+from core.suggest.aligned import Aligned
+from core.suggest.answer import Answer, HiddenPrice, Hindrance, Result, sorted_answers
+from core.suggest.free import FreePlaces, least_parts
 from core.suggest.hindrances import as_found, without_impossible
 from core.suggest.request import Request
 from core.suggest.responses import Responses
@@ -86,15 +88,28 @@ def _missing(plan: Plan, catalogue: Sequence[Model]) -> list[Model]:
 
 
 @dataclass
-class _Best:
-    """The fewest fixtures found for one model."""
+class _State:
+    """One model, the fewest fixtures found for it, and parts of fixtures that it takes at the least."""
 
     search: Search
+    aligned: Aligned
     count: int | None = None
+    parts: float = 0.0
+    bound: int | None = None
 
     @property
     def size(self) -> float:
-        return float("inf") if self.count is None else self.search.size(self.count)
+        return math.inf if self.count is None else self.search.size(self.count)
+
+    @property
+    def least_size(self) -> float:
+        """What it may come down to."""
+        return self.search.size(max(1, math.ceil(self.parts)))
+
+    @property
+    def is_open(self) -> bool:
+        """Whether fewer might do."""
+        return self.count is None or self.count > (self.bound or 0)
 
 
 class _Task:
@@ -115,38 +130,57 @@ class _Task:
         self._progress, self._cancelled, self._found = progress, cancelled, found
         self._began = time.perf_counter()
         self.shelf = Shelf(plan, request, engine, cancelled, self._report)
-        self.bound: int | None = None
-        self.bound_model = ""
+        self.states: dict[str, _State] = {}
+        self.price: HiddenPrice | None = None
         self.gap: float | None = None
+        self.first_seconds: float | None = None
         self.limit_hit = self.is_stopped = False
 
     def run(self) -> None:
         """Look for layouts, the quickest ways first."""
         self._tell(0.02, "looking at the room")
         watch = Watch(None, self._cancelled)
-        responses = Responses(self.plan, self.engine.cell(self.plan), self.models[0], watch)
+        room = self.engine.ready_room(replace(self.plan, fixtures=()), watch)
+        responses = Responses(self.plan, room, self.models[0], watch)
         trust = Trust(responses.readings)
-        tried = []
+        tried: list[_State] = []
         for number, model in enumerate(self.models):
             self._tell(0.1 + 0.4 * number / len(self.models), f"rows of {model.name}")
             search = Search(self.plan, model, self.request, responses, trust, self._cancelled)
             if not len(search.places):
                 continue
             self.shelf.in_the_way[model.id] = self._impossible(search)
-            tried.append(_Best(search))
+            tried.append(_State(search, Aligned(search)))
             if self.request.count is not None:
-                self._as_many(search, self.request.count)
-            else:
-                self._aligned(tried[-1], _TIDY if len(tried) == 1 else 1)
+                self._as_many(tried[-1], self.request.count)
+            elif self.request.arrangement != "free":
+                if len(tried) == 1:
+                    self._first(tried[-1])
+                self._patterns_of(tried[-1], 1)
         if not tried:
             nowhere = Hindrance("place", "the ceiling: nothing fits anywhere", 1.0, 0.0)
             self.shelf.in_the_way[self.models[0].id] = (nowhere,)
-            return
-        best = min(tried, key=lambda state: (len(self.shelf.out(state.search)), state.size))
-        if self.request.count is not None:
+        elif self.request.count is not None:
+            best = min(tried, key=lambda state: len(self.shelf.out(state.search)))
             self._brightest(best.search, self.request.count)
         else:
-            self._freely(best)
+            self._close_in(tried)
+
+    def _close_in(self, tried: list[_State]) -> None:
+        """Look for fewer fixtures of the models that may come out smallest, the most promising one first."""
+        for state in tried:
+            state.parts = least_parts(state.search)
+        order = sorted(tried, key=lambda state: (len(self.shelf.out(state.search)), state.least_size))
+        for state in order:
+            others = [other for other in tried if other is not state and other.count is not None]
+            is_first = state is order[0]
+            if not is_first and any(other.size <= state.least_size for other in others):
+                continue
+            if not is_first and len(self.shelf.out(state.search)) > len(self.shelf.out(order[0].search)):
+                break
+            self._freely(state)
+        if not self.shelf.answers:
+            self._nearest(order[0])
 
     def _impossible(self, search: Search) -> tuple[Hindrance, ...]:
         """Take out of the demands what cannot be met; where only a number was asked for, nothing is."""
@@ -154,13 +188,22 @@ class _Task:
             return ()
         return without_impossible(search, self.plan)
 
-    def _aligned(self, state: _Best, wanted: int) -> None:
+    def _first(self, state: _State) -> None:
+        """Have some answer soon: rows, as few as a short look finds."""
+        if self.request.minimise == "shadow":
+            return
+        layout = state.aligned.lines(1, state.search.most, is_hasty=True)
+        self._stop_if_asked()
+        if layout is not None and self.shelf.keep(state.search, layout):
+            state.count = layout.count
+
+    def _patterns_of(self, state: _State, wanted: int) -> None:
         """Recompute the best patterns of a model until ``wanted`` of different kinds hold."""
         search, shelf = state.search, self.shelf
         kinds: set[str] = set()
         tries = 0
-        last = search.most
-        for layout in self._patterns(search):
+        last = search.most if state.count is None else min(search.most, state.count + max(2, state.count // 4))
+        for layout in self._patterns(state):
             if layout.kind in kinds or layout.score < 1.0 + search.trust.margin:
                 continue
             if layout.count > last or tries >= _TRIES + wanted:
@@ -172,15 +215,13 @@ class _Task:
                 if not shelf.answers[-1].short:
                     kinds.add(layout.kind)
                 state.count = min(state.count or layout.count, layout.count)
-                # Another kind may need one fixture more; what needs more than that is no good answer.
-                if self.request.minimise != "shadow":
-                    last = min(last, layout.count + 1)
             if len(kinds) >= wanted:
                 break
 
-    def _patterns(self, search: Search) -> Iterable[Layout]:
+    def _patterns(self, state: _State) -> Iterable[Layout]:
         """Return patterns, fewest fixtures first; where shadow is to be small, a few counts at once, least first."""
-        found = search.patterns(range(search.least(), search.most + 1))
+        search = state.search
+        found = state.aligned.patterns(range(state.aligned.least(), search.most + 1))
         if self.request.minimise != "shadow":
             return found
         some: list[Layout] = []
@@ -190,76 +231,70 @@ class _Task:
             some.append(layout)
         return sorted(some, key=lambda layout: round(search.shadow(layout), 2))
 
-    def _freely(self, best: _Best) -> None:
+    def _freely(self, state: _State) -> None:
         """Look for the bound, then for rows and free places that come closer to it."""
-        search = best.search
+        search = state.search
         self._tell(0.5, "how few can do")
-        self._sharpen(search)
-        outcome = search.bound(best.count or search.most)
+        free = FreePlaces(search)
+        outcome = free.bound(state.count or search.most)
         self._stop_if_asked()
         self.limit_hit |= outcome.limit_hit
         # If nothing on the grid does with so few, a layout off the grid has done it all the same.
-        self.bound = best.count if outcome.is_impossible else int(outcome.bound)
-        self.bound_model = search.model.id
-        self._set_gap(best.count)
+        state.bound = state.count if outcome.is_impossible else int(outcome.bound)
+        self.states[search.model.id] = state
+        self._weigh_hidden(state, free)
         self._report()
         if self.request.minimise == "shadow" and self.shelf.answers:
             return  # with fewer fixtures there is more shadow
-        if self.request.arrangement != "free" and self._is_open(best):
-            self._rows_anywhere(best)
-        if self.request.arrangement != "rows" and self._is_open(best):
-            self._free(best)
-        if not self.shelf.answers:
-            self._nearest(search)
-        self._set_gap(best.count)
+        if self.request.arrangement != "free" and state.is_open:
+            self._rows_anywhere(state)
+        if self.request.arrangement != "rows" and state.is_open:
+            self._free(state, free)
 
-    def _sharpen(self, search: Search) -> None:
-        """Go on with finer columns, and learn from the layouts that are solved already."""
-        watch = Watch(None, self._cancelled)
-        search.responses.sharpen(self.engine.ready_room(replace(search.ceiling.plan, fixtures=()), watch))
-        search.trust.restart()
-        for answer in self.shelf.answers:
-            if answer.model.id == search.model.id and answer.lighting is not None:
-                search.learn(places_of(answer.fixtures), answer.lighting)
+    def _weigh_hidden(self, state: _State, free: FreePlaces) -> None:
+        """Tell how few would do if hidden spots were left out that are insisted on."""
+        search = state.search
+        hidden = search.hidden_cells()
+        if not hidden.any() or state.bound is None:
+            return
+        without = free.bound_without_hidden()
+        self._stop_if_asked()
+        counted = int(search.responses.cells[1].sum())
+        self.price = HiddenPrice(int(hidden.sum()), counted, state.bound, min(without, state.bound))
 
-    def _is_open(self, best: _Best) -> bool:
-        """Tell whether fewer might do."""
-        return best.count is None or best.count > (self.bound or 0)
-
-    def _rows_anywhere(self, best: _Best) -> None:
-        search = best.search
+    def _rows_anywhere(self, state: _State) -> None:
         self._tell(0.65, "rows anywhere across the room")
-        at_most = (best.count or search.most + 1) - 1
+        at_most = (state.count or state.search.most + 1) - 1
         for _ in range(_LINE_TRIES if at_most else 0):
-            layout = search.lines(self.bound or 0, at_most)
-            if layout is None or search.falls_short(layout):
+            layout = state.aligned.lines(state.bound or 0, at_most)
+            self._stop_if_asked()
+            if layout is None:
                 return
-            if self.shelf.keep(search, layout):
-                best.count = layout.count
+            if self.shelf.keep(state.search, layout):
+                state.count = layout.count
                 return
 
-    def _free(self, best: _Best) -> None:
-        search = best.search
-        at_most = (best.count or search.most + 1) - 1
+    def _free(self, state: _State, free: FreePlaces) -> None:
+        at_most = (state.count or state.search.most + 1) - 1
         for number in range(_TRIES):
             self._tell(0.75 + 0.05 * number, "any place of the grid")
-            layout, outcome = search.free(self.bound or 0, at_most)
+            layout, outcome = free.fewest(state.bound or 0, at_most)
             self._stop_if_asked()
             self.limit_hit |= outcome.limit_hit
             if layout is None:
                 return
-            if not search.falls_short(layout) and self.shelf.keep(search, layout):
-                best.count = layout.count
+            if not state.search.falls_short(layout) and self.shelf.keep(state.search, layout):
+                state.count = layout.count
                 return
 
-    def _nearest(self, search: Search) -> None:
+    def _nearest(self, state: _State) -> None:
         """Nothing was found that meets all: offer what comes nearest, and say how far it falls short."""
         self._tell(0.95, "what comes nearest")
-        shelf = self.shelf
-        count = min(search.most, max(int(1.5 * (self.bound or 0)), _NEAREST))
-        layout, outcome = search.brightest(count, exactly=False)
+        shelf, search, free = self.shelf, state.search, FreePlaces(state.search)
+        count = min(search.most, max(int(1.5 * (state.bound or 0)), _NEAREST))
+        layout, outcome = free.brightest(count, exactly=False)
         if layout is None and search.give_up_evenness():
-            layout, outcome = search.brightest(count, exactly=False)
+            layout, outcome = free.brightest(count, exactly=False)
         self.limit_hit |= outcome.limit_hit
         if layout is None or not shelf.keep(search, layout, as_it_is=True):
             return
@@ -281,20 +316,20 @@ class _Task:
         shelf.in_the_way[search.model.id] = (*known, *short)
         shelf.answers[-1] = replace(shelf.answers[-1], is_met=shelf.answers[-1].is_met and not short)
 
-    def _as_many(self, search: Search, count: int) -> None:
+    def _as_many(self, state: _State, count: int) -> None:
         """Make the light of exactly ``count`` fixtures in rows as good as it can be."""
         kinds: set[str] = set()
-        for layout in search.patterns(range(count, count + 1)):
+        for layout in state.aligned.patterns(range(count, count + 1)):
             if layout.kind not in kinds and len(kinds) < _TIDY:
                 kinds.add(layout.kind)
-                self.shelf.keep(search, layout, as_it_is=True)
+                self.shelf.keep(state.search, layout, as_it_is=True)
 
     def _brightest(self, search: Search, count: int) -> None:
         """Look for exactly ``count`` places of the grid with the best light."""
         if self.request.arrangement == "rows":
             return
         self._tell(0.7, "any place of the grid")
-        free, outcome = search.brightest(count)
+        free, outcome = FreePlaces(search).brightest(count)
         self._stop_if_asked()
         self.limit_hit |= outcome.limit_hit
         if free is not None:
@@ -303,19 +338,14 @@ class _Task:
 
     # --- telling
 
-    def _set_gap(self, count: int | None) -> None:
-        if self.bound is None or not count:
-            self.gap = None
-            return
-        self.bound = min(self.bound, count)
-        self.gap = (count - self.bound) / count
-
     def result(self) -> Result:
         """Return what was found so far."""
         ordered = sorted_answers(self.shelf.answers, self.request)
-        bound, gap = self.bound, self.gap
-        if ordered and bound is not None and ordered[0].model.id != self.bound_model:
-            bound = gap = None
+        state = self.states.get(ordered[0].model.id) if ordered else next(iter(self.states.values()), None)
+        bound, gap = (state.bound, self.gap) if state is not None else (None, self.gap)
+        if bound is not None and ordered and ordered[0].is_met:
+            bound = min(bound, ordered[0].count)
+            gap = (ordered[0].count - bound) / ordered[0].count
         first = ordered[0].model.id if ordered else self.models[0].id
         in_the_way = self.shelf.in_the_way.get(first, ())
         return Result(
@@ -328,9 +358,13 @@ class _Task:
             self.is_stopped,
             time.perf_counter() - self._began,
             self.request.step,
+            self.first_seconds,
+            self.price,
         )
 
     def _report(self, early: Answer | None = None) -> None:
+        if self.first_seconds is None and self.shelf.answers:
+            self.first_seconds = time.perf_counter() - self._began
         if self._found is not None:
             so_far = self.result()
             self._found(replace(so_far, answers=(early,)) if early is not None else so_far)

@@ -16,7 +16,7 @@ from core.light.grid import FloatArray
 from core.suggest.candidates import Ceiling, axis_places
 from core.suggest.responses import Responses
 
-__all__ = ["Between"]
+__all__ = ["Between", "cubic"]
 
 
 @dataclass(frozen=True)
@@ -39,8 +39,8 @@ class Between:
 
     def weights(self, centres: FloatArray) -> FloatArray:
         """Return the weights of the grid's places for centres (k, 2), (places, k) float32."""
-        i, wx = _cubic(centres[:, 0], self.xs)
-        j, wy = _cubic(centres[:, 1], self.ys)
+        i, wx = cubic(centres[:, 0], self.xs)
+        j, wy = cubic(centres[:, 1], self.ys)
         made = np.zeros((len(self.xs) * len(self.ys), len(centres)), dtype=np.float32)
         number = np.arange(len(centres))
         for b in range(4):
@@ -49,7 +49,7 @@ class Between:
         return made
 
 
-def _cubic(values: FloatArray, places: FloatArray) -> tuple[NDArray[np.intp], FloatArray]:
+def cubic(values: FloatArray, places: FloatArray) -> tuple[NDArray[np.intp], FloatArray]:
     """Return four places (k, 4) and their weights for each value; beyond the ends the last place stands in."""
     last = len(places) - 1
     if last == 0:

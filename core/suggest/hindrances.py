@@ -15,7 +15,8 @@ import shapely
 from core.light.field import Lighting
 from core.plan import Plan, box_corners
 from core.suggest.answer import Hindrance
-from core.suggest.demands import Demand
+from core.suggest.demands import HIDDEN, Demand
+from core.suggest.free import choices_of
 from core.suggest.program import Choices, reach
 from core.suggest.search import Search
 
@@ -34,30 +35,29 @@ _FIELDS = {
     "reduced average": "reduced_average",
 }
 _ROOM = ("average", "reduced average")
+_MOST_TRIED = 400
+"""Cells that are tried one by one for the light that a full ceiling gives them."""
+_TOO_MANY = 0.25
+"""Share of the spots that is read which may be out of reach before a requirement as a whole is."""
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
 
 
 def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
-    """Leave only demands that can be met together in a search; return those that were taken out.
-
-    Once something is impossible, the hidden spots beside it are not insisted on either: a gap between two machines that
-    could just about be lit would else decide the whole layout.
-    """
+    """Leave only demands that can be met together in a search; return those that were taken out."""
     out = _even_enough(search)
+    if search.request.leave_hidden:
+        out += _left_out(search, plan)
+    else:
+        out += _unreachable(search, plan)
     spots = 0
-    for number in range(_ROUNDS):
+    for _ in range(_ROUNDS):
         if len(search.demands) == 0:
             break
-        choices, _members = search.choices(0.0)
+        choices = choices_of(search, 0.0)
         found = reach(choices, search.request.limits, search.most)
-        if found.share >= 1.0 + search.trust.margin:
+        if found.share >= 1.0:
             break
-        hidden = [row for row in search.demands.rows if row.is_hidden] if number == 0 else []
-        if hidden:
-            out += [_hindrance(search, plan, row, found.share) for row in hidden]
-            search.give_up_hidden()
-            continue
         rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
         row = rows[_in_the_way(choices, found.left, found.duals)]
         spots += 1
@@ -67,6 +67,40 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
         out.append(_hindrance(search, plan, row, found.share))
         search.give_up(row)
     return tuple(sorted(out, key=lambda part: not part.is_proven))
+
+
+def _left_out(search: Search, plan: Plan) -> list[Hindrance]:
+    """Ask no more for light at hidden spots; return those of them that are read, with the most they could have."""
+    hidden = [row for row in search.demands.rows if row.is_hidden]
+    if not hidden:
+        return []
+    out = [_hindrance(search, plan, row, _alone(search, row)) for row in hidden]
+    search.give_up_hidden()
+    return out
+
+
+def _unreachable(search: Search, plan: Plan) -> list[Hindrance]:
+    """Ask no more for light where a ceiling full of fixtures does not give the minimum; return these spots.
+
+    Beside every such spot all other cells are tried too, so that no cell is given up that can be lit.
+    """
+    tried: set[int] = set()
+    out: list[Hindrance] = []
+    while True:
+        rows = [row for row in search.demands.rows if row.kind == "minimum" and row.cell not in tried]
+        new = rows if tried else [row for row in rows if row.lit < HIDDEN]
+        if not new or len(tried) > _MOST_TRIED:
+            return out
+        tried |= {row.cell for row in rows}
+        slack = search.trust.slack(np.array([row.lit for row in new]))
+        dark = [row for row, more in zip(new, slack, strict=True) if _alone(search, row) < 1.0 - more]
+        if len(dark) > _TOO_MANY * len(rows):
+            return out  # it is asked too much of the room as a whole
+        out += [_hindrance(search, plan, row, 0.0) for row in dark]
+        search.give_up_cells(row.cell for row in dark)
+        if not dark:
+            return out
+        search.read_around([row.cell for row in dark], [row.lit for row in dark])
 
 
 def _too_much(search: Search, row: Demand, share: float) -> Hindrance:
@@ -115,7 +149,7 @@ def _alone(search: Search, row: Demand) -> float:
     """Return the largest share of one demand that can be met if nothing else is asked."""
     every = search.demands
     search.demands = every.only(np.array([other == row for other in every.rows]))
-    choices, _ = search.choices(0.0)
+    choices = choices_of(search, 0.0)
     search.demands = every
     return reach(choices, search.request.limits, search.most).share
 
@@ -138,7 +172,7 @@ def _even_enough(search: Search) -> list[Hindrance]:
 
 def _can_hold(search: Search, evenness: float) -> bool:
     search.ask(replace(search.request, evenness=evenness))
-    choices, _ = search.choices(0.0)
+    choices = choices_of(search, 0.0)
     return reach(choices, search.request.limits, search.most).share >= 1.0
 
 

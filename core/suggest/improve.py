@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.light.grid import FloatArray
-from core.light.roomlight import Watch
+from core.light.roomlight import RoomLight, Watch
 from core.light.sources import source_of
 from core.plan import Plan
 from core.plan.settle import settled
@@ -69,7 +69,8 @@ def nudged(
     first = figures_of(before)
     if not replaced_ids(plan):
         return Nudge(plan, (), first, first)
-    climb = _Climb(plan, tolerance, engine.cell(plan), Watch(progress, cancelled))
+    watch = Watch(progress, cancelled)
+    climb = _Climb(plan, tolerance, engine.ready_room(replace(plan, fixtures=()), watch), watch)
     better = climb.run()
     moves = tuple(
         (old.id, new.x - old.x, new.y - old.y)
@@ -86,12 +87,12 @@ def nudged(
 
 
 class _Climb:
-    def __init__(self, plan: Plan, tolerance: float, cell: float, watch: Watch) -> None:
+    def __init__(self, plan: Plan, tolerance: float, room: RoomLight, watch: Watch) -> None:
         self._plan, self._tolerance, self._watch = plan, tolerance, watch
         chosen = set(replaced_ids(plan))
         self._which = np.array([k for k, fixture in enumerate(plan.fixtures) if fixture.id in chosen])
         model = plan.model(plan.fixtures[int(self._which[0])].model)
-        self._responses = Responses(plan, cell, model, watch)
+        self._responses = Responses(plan, room, model, watch)
         self._start = np.array([(plan.fixtures[k].x, plan.fixtures[k].y) for k in self._which])
         self._lines = _lines(self._start)
         self._ceilings = [self._ceiling(int(k)) for k in self._which]

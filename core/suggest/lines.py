@@ -1,140 +1,295 @@
-"""Aligned rows chosen by an integer program: parallel lines anywhere across the room, each with its own number.
+"""Aligned rows chosen by an integer program: parallel lines anywhere across the room, each with a spread of its own.
 
-A choice is a whole line (so many fixtures, evenly spaced, so far from the ends), so that rows stay rows and the program
-still proves that no other set of lines does it with fewer. One program for each direction and rotation.
+A choice is a whole line: so many fixtures, evenly spaced, beginning and ending where it likes, turned one way or the
+other. There are hundreds of thousands of them, so that they are not all written down: parts of lines are chosen first,
+and whichever line is worth more than its fixtures at the prices of that choice is taken up, until none is (column
+generation, G. B. Dantzig and P. Wolfe, Oper. Res. 8 (1960) 101-111). Whole lines are then chosen among those.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
+import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from core.light.grid import FloatArray
-from core.suggest.between import Between
+from core.light.grid import BoolArray, FloatArray
+from core.quiet_solver import quiet_solver
+from core.suggest.between import Between, cubic
 from core.suggest.candidates import CLEAR, Ceiling, Places, axis_places
 from core.suggest.demands import Demands
-from core.suggest.patterns import MARGINS, MOST_ON_LINE
-from core.suggest.program import Choices, Outcome, fewest
+from core.suggest.program import Choices, fewest
 from core.suggest.request import Limits
+from core.units import INCH
 
-__all__ = ["LineSet", "best_lines"]
+__all__ = ["Bundle", "Line", "LinePool", "line_pool"]
+
+MOST_ON_LINE = 12
+LEAST_SPACING = 0.6
+"""Nearer than this [m] fixtures on one line are not looked at, even if their bodies are narrow."""
+ALONG_STEP = 6 * INCH
+MOST_ALONG = 80
+_TIDY = 0.03
+"""What a line costs besides its fixtures: of two layouts with as many fixtures the one with fewer lines is tidier."""
+_ROUNDS, _NEW = 40, 60
+_MOST_LIFT = 1.15
+"""What light between the kept columns may be off at a spot in half a shadow."""
+_OUT_OF_REACH = 400.0
+_TOUCH = 1e-9
+_Index = NDArray[np.intp]
+Line = tuple[int, int, int]
+"""A line: the number of its bundle, of its place across, and of its spread."""
 
 
 @dataclass(frozen=True)
-class LineSet:
-    """Lines of one direction and rotation: their places (k arrays), and the program's choices."""
+class Bundle:
+    """All lines of one rotation in one direction.
+
+    ``light`` (a, m + 1, rows) is what a fixture at one of ``a`` places across and ``m`` along gives to every demand,
+    the last one nothing; ``is_free`` (a, m + 1); ``spots`` (lines, most on a line) places along, m where there is none.
+    """
 
     turn: float
-    centres: tuple[FloatArray, ...]
-    choices: Choices
+    across: FloatArray
+    along: FloatArray
+    half: float
+    light: FloatArray
+    is_free: BoolArray
+    spots: _Index
 
-    def places(self, chosen: NDArray[np.intp]) -> Places:
-        """Return the places of the chosen lines."""
-        every = np.concatenate([self.centres[k] for k in chosen])
-        return Places(every, np.full(len(every), self.turn))
+    def sizes(self) -> _Index:
+        """Return how many fixtures each line has, (a, lines): places where something is in the way are left out."""
+        size: _Index = self.is_free[:, self.spots].sum(axis=2)
+        return size
 
 
-def best_lines(
+def line_pool(
     ceiling: Ceiling,
-    grid: Between,
-    turn: float,
+    grids: dict[float, Between],
     along: int,
     demands: Demands,
-    margin: float,
-    limits: Limits,
-    at_least: int,
-    at_most: int,
+    asked: float,
     step: float,
     is_symmetric: bool = False,
     cancelled: Callable[[], bool] | None = None,
-) -> tuple[LineSet, Outcome]:
-    """Return the lines along an axis (0: x, 1: y), and which of them meet the demands with the fewest fixtures.
+) -> LinePool:
+    """Take up the lines along an axis (0: x, 1: y) that are worth their fixtures where demands are to be met.
 
-    ``margin`` is the share by which the demands must be exceeded.
+    ``grids`` are the columns of each rotation; ``asked`` is the share of the demands that must be had. Of
+    rotations and places across the room each line has its own.
     """
-    lines = _lines(ceiling, grid, turn, along, demands, step, is_symmetric)
-    raised = Choices(
-        lines.choices.left, lines.choices.right * (1.0 + margin), lines.choices.weights, lines.choices.cliques
-    )
-    if not lines.centres:
-        return lines, Outcome(None, np.nan, 0.0, False, True, False, 0)
-    return lines, fewest(raised, limits, at_least=at_least, at_most=at_most, hasty=True, cancelled=cancelled)
+    bundles = _bundles(ceiling, grids, along, demands, step, is_symmetric and along == 0)
+    _, right = _rows(grids, demands)
+    pool = LinePool(along, bundles, demands, right * asked, is_symmetric and along == 1)
+    pool.grow(cancelled)
+    return pool
 
 
-def _lines(
-    ceiling: Ceiling, grid: Between, turn: float, along: int, demands: Demands, step: float, is_symmetric: bool
-) -> LineSet:
-    across = 1 - along
-    span, bounds = ceiling.span(turn), ceiling.room.bounds
-    at = axis_places(span[across], span[across + 2], step)
-    made: list[FloatArray] = []
-    where: list[int] = []
-    for number, place in enumerate(at):
-        for ends in _spreads(span, bounds, along, ceiling.half(turn)[along]):
-            centres = np.empty((len(ends), 2))
-            centres[:, along], centres[:, across] = ends, place
-            made.append(centres)
-            where.append(number)
-    if is_symmetric and along == 1:
-        made, where = _paired(made, where, len(at))
-    sizes = [len(centres) for centres in made]
-    every = np.concatenate(made) if made else np.zeros((0, 2))
-    free = ceiling.free(every, np.full(len(every), turn)) if len(every) else np.zeros(0, dtype=bool)
-    light = grid.columns @ grid.weights(every)
-    columns, kept = [], []
-    for number, (start, size) in enumerate(zip(np.cumsum([0, *sizes[:-1]]), sizes, strict=True)):
-        mine = np.flatnonzero(free[start : start + size]) + start
-        if mine.size:
-            kept.append((number, every[mine]))
-            columns.append(light[:, mine].sum(axis=1))
-    if not kept:
-        empty = Choices(np.zeros((len(demands), 0)), np.zeros(len(demands)), np.zeros(0, dtype=np.intp), [])
-        return LineSet(turn, (), empty)
-    left, right = demands.linear(np.column_stack(columns))
-    place = np.array([where[number] for number, _ in kept])
-    weights = np.array([len(centres) for _, centres in kept], dtype=np.intp)
-    cliques = _neighbours(place, at, 2 * ceiling.half(turn)[across] + CLEAR)
-    return LineSet(turn, tuple(c for _, c in kept), Choices(left, right, weights, cliques))
+def _rows(grids: dict[float, Between], demands: Demands) -> tuple[list[FloatArray], FloatArray]:
+    """Return what each place of the grids gives to every demand, (rows, places) each, and the right sides (rows,)."""
+    left, right = demands.linear(np.hstack([grid.columns for grid in grids.values()]))
+    edges = np.cumsum([grid.columns.shape[1] for grid in grids.values()])[:-1]
+    return np.split(left, edges, axis=1), right
 
 
-def _spreads(span: tuple[float, ...], bounds: tuple[float, ...], axis: int, half: float) -> list[FloatArray]:
-    """Return every even spread of fixtures along a line."""
-    found: list[FloatArray] = [np.array([(span[axis] + span[axis + 2]) / 2])]
-    for count in range(2, MOST_ON_LINE + 1):
-        for margin in MARGINS:
-            low, high = span[axis], span[axis + 2]
-            if margin is not None:
-                spacing = (bounds[axis + 2] - bounds[axis]) / (count - 1 + 2 * margin)
-                low, high = max(low, bounds[axis] + margin * spacing), min(high, bounds[axis + 2] - margin * spacing)
-            if (high - low) / (count - 1) < 2 * half + CLEAR:
+def _bundles(
+    ceiling: Ceiling, grids: dict[float, Between], along: int, demands: Demands, step: float, mirrored: bool
+) -> list[Bundle]:
+    made = []
+    for (turn, grid), left in zip(grids.items(), _rows(grids, demands)[0], strict=True):
+        span, half = ceiling.span(turn), ceiling.half(turn)
+        across_at = axis_places(span[1 - along], span[3 - along], step / 2)
+        length = span[along + 2] - span[along]
+        along_at = axis_places(span[along], span[along + 2], max(ALONG_STEP, length / MOST_ALONG))
+        light = _spread_light(grid, left, along, along_at, across_at)
+        centres = np.empty((len(across_at), len(along_at), 2))
+        centres[..., along], centres[..., 1 - along] = along_at[None, :], across_at[:, None]
+        free = ceiling.free(centres.reshape(-1, 2), np.full(centres[..., 0].size, turn)).reshape(centres.shape[:2])
+        if mirrored:
+            free &= free[:, ::-1]
+        light[~free] = 0.0
+        none = np.zeros((len(across_at), 1))
+        pitch = float(along_at[1] - along_at[0]) if len(along_at) > 1 else 1.0
+        spots = _spreads(len(along_at), max(2 * half[along] + CLEAR, LEAST_SPACING) / pitch, mirrored)
+        padded = np.concatenate([light, np.zeros((len(across_at), 1, light.shape[2]), dtype=light.dtype)], axis=1)
+        is_free = np.concatenate([free, none.astype(bool)], axis=1)
+        made.append(Bundle(turn, across_at, along_at, half[1 - along], padded, is_free, spots))
+    return made
+
+
+def _spread_light(
+    grid: Between, left: FloatArray, along: int, along_at: FloatArray, across_at: FloatArray
+) -> FloatArray:
+    """Return the light (across, along, rows) float32 of places between those of a grid, ``left`` (rows, places)."""
+    rows = left.reshape(len(left), len(grid.ys), len(grid.xs))
+    xs, ys = (along_at, across_at) if along == 0 else (across_at, along_at)
+    to_x, to_y = _matrix(xs, grid.xs), _matrix(ys, grid.ys)
+    fine = np.einsum("rji,xi->rjx", rows, to_x, optimize=True)
+    fine = np.einsum("rjx,yj->yxr", fine, to_y, optimize=True).astype(np.float32)
+    return np.ascontiguousarray(fine if along == 0 else fine.transpose(1, 0, 2))
+
+
+def _matrix(values: FloatArray, places: FloatArray) -> FloatArray:
+    index, weights = cubic(values, places)
+    made = np.zeros((len(values), len(places)))
+    np.add.at(made, (np.arange(len(values))[:, None], index), weights)
+    return made
+
+
+def _spreads(places: int, least: float, mirrored: bool) -> _Index:
+    """Return every even spread over places in a row, (lines, most on a line); a single fixture hangs in the middle.
+
+    ``least`` is the smallest spacing in places.
+    """
+    made = [[(places - 1) // 2]]
+    for gap in range(max(1, int(np.ceil(least - _TOUCH))), places):
+        for count in range(2, MOST_ON_LINE + 1):
+            room = places - (count - 1) * gap
+            if room <= 0:
+                break
+            starts = [(room - 1) // 2] if mirrored else range(room)
+            if mirrored and (room - 1) % 2:
                 continue
-            ends = np.linspace(low, high, count)
-            if not any(len(ends) == len(other) and np.allclose(ends, other) for other in found):
-                found.append(ends)
-    return found
+            made += [[start + k * gap for k in range(count)] for start in starts]
+    table = np.full((len(made), MOST_ON_LINE), places, dtype=np.intp)
+    for number, spots in enumerate(made):
+        table[number, : len(spots)] = spots
+    return table
 
 
-def _paired(made: list[FloatArray], where: list[int], count: int) -> tuple[list[FloatArray], list[int]]:
-    """Join upright lines with their mirror images about the room's middle."""
-    each = len(made) // count
-    joined, places = [], []
-    for number in range((count + 1) // 2):
-        for k in range(each):
-            mine, other = made[number * each + k], made[(count - 1 - number) * each + k]
-            joined.append(mine if number == count - 1 - number else np.concatenate([mine, other]))
-            places.append(number)
-    return joined, places
+class LinePool:
+    """Lines taken up so far (bundle, place across, spread), and the program in parts of them."""
 
+    def __init__(
+        self, along: int, bundles: Sequence[Bundle], demands: Demands, right: FloatArray, is_paired: bool
+    ) -> None:
+        self.along, self.bundles, self.is_paired = along, bundles, is_paired
+        self.demands, self.right = demands, right
+        self._most = right * _MOST_LIFT
+        self._edges = np.unique(np.round(np.concatenate([b.across - b.half - CLEAR / 2 for b in bundles]), 6))
+        self._sizes = [bundle.sizes() for bundle in bundles]
+        self._taken: dict[Line, None] = {}
+        self._prices: FloatArray = np.zeros(len(right))
+        self._crowding: FloatArray = np.zeros(len(self._edges))
 
-def _neighbours(place: NDArray[np.intp], at: FloatArray, apart: float) -> list[NDArray[np.intp]]:
-    """Return sets of lines of which one at most can be used: those at one place, and those too close to it."""
-    sets: dict[tuple[int, ...], None] = {}
-    for number in range(len(at)):
-        close = np.flatnonzero((at - at[number] >= -1e-9) & (at - at[number] < apart - 1e-9))
-        members = np.flatnonzero(np.isin(place, close if close.size else [number]))
-        if len(members) > 1:
-            sets[tuple(members.tolist())] = None
-    return [np.array(members, dtype=np.intp) for members in sets]
+    def grow(self, cancelled: Callable[[], bool] | None) -> None:
+        """Take up lines until none is worth more than its fixtures at the prices of parts of those in use."""
+        model: Any = quiet_solver({})
+        rows, size = len(self.right), len(self._edges)
+        for value in self.right:
+            model.addRow(float(value), highspy.kHighsInf, 0, np.zeros(0, np.int32), np.zeros(0))
+        for _ in range(size):
+            model.addRow(-highspy.kHighsInf, 1.0, 0, np.zeros(0, np.int32), np.zeros(0))
+        # Whatever no line reaches is had at a price that no line costs.
+        everything = np.flatnonzero(self.right > 0.0).astype(np.int32)
+        model.addCol(_OUT_OF_REACH, 0.0, 1.0, len(everything), everything, self.right[everything])
+        for _ in range(_ROUNDS):
+            if cancelled is not None and cancelled():
+                return
+            model.run()
+            duals = np.array(model.getSolution().row_dual)
+            self._prices, self._crowding = duals[:rows], duals[rows:]
+            new = self._worth_more()
+            if not new:
+                return
+            for line in new:
+                self._taken[line] = None
+                cost, index, values = self._column(line)
+                model.addCol(cost, 0.0, 1.0, len(index), index, values)
+
+    def _worth_more(self) -> list[Line]:
+        """Return the lines whose light is worth most more than their fixtures, a few of every place across."""
+        found: list[tuple[float, Line]] = []
+        for number, reduced in enumerate(self._reduced()):
+            for across, costs in enumerate(reduced):
+                best = np.argpartition(costs, min(2, len(costs) - 1))[:3]
+                found += [(float(costs[k]), (number, across, int(k))) for k in best if costs[k] < -1e-6]
+        found.sort()
+        return [line for _, line in found if line not in self._taken][:_NEW]
+
+    def _reduced(self) -> Iterator[FloatArray]:
+        """Yield what every line costs more than its light is worth, (across, lines) of each bundle."""
+        for bundle, sizes in zip(self.bundles, self._sizes, strict=True):
+            worth = bundle.light @ self._prices.astype(np.float32)
+            crowding = np.array([self._crowding[self._over(bundle, a)].sum() for a in range(len(bundle.across))])
+            costs = sizes - worth[:, bundle.spots].sum(axis=2)
+            if self.is_paired:
+                crowding, costs = crowding + crowding[::-1], costs + costs[::-1]
+                costs[(len(costs) + 1) // 2 :] = np.inf
+                if len(costs) % 2:
+                    middle = len(costs) // 2
+                    costs[middle], crowding[middle] = costs[middle] / 2, crowding[middle] / 2
+            costs = costs + _TIDY - crowding[:, None]
+            costs[sizes == 0] = np.inf
+            yield costs
+
+    def _over(self, bundle: Bundle, across: int) -> _Index:
+        """Return the edges over which a line's bodies reach: of the lines over one edge one at most can be used."""
+        low, high = bundle.across[across] - bundle.half - CLEAR / 2, bundle.across[across] + bundle.half + CLEAR / 2
+        return np.flatnonzero((self._edges > low - 1e-5) & (self._edges < high - 1e-5))
+
+    def _members(self, line: Line) -> list[tuple[int, int]]:
+        """Return the places across that a choice fills, each with its spread."""
+        number, across, spread = line
+        other = len(self.bundles[number].across) - 1 - across
+        return [(across, spread), (other, spread)] if self.is_paired and other != across else [(across, spread)]
+
+    def light(self, line: Line) -> FloatArray:
+        """Return what a line gives to every demand (rows,), each scaled like `right`."""
+        bundle = self.bundles[line[0]]
+        each = [bundle.light[a, bundle.spots[k]].sum(axis=0) for a, k in self._members(line)]
+        light: FloatArray = np.sum(each, axis=0)
+        return light
+
+    def size(self, line: Line) -> int:
+        """Return how many fixtures a line has."""
+        return int(sum(self._sizes[line[0]][a, k] for a, k in self._members(line)))
+
+    def _column(self, line: Line) -> tuple[float, NDArray[np.int32], FloatArray]:
+        light = self.light(line)
+        rows = np.flatnonzero(light)
+        bundle = self.bundles[line[0]]
+        edges = np.unique(np.concatenate([self._over(bundle, a) for a, _ in self._members(line)]))
+        index = np.concatenate([rows, len(light) + edges]).astype(np.int32)
+        return self.size(line) + _TIDY, index, np.concatenate([light[rows], np.ones(len(edges))]).astype(float)
+
+    def lift(self, factor: FloatArray) -> None:
+        """Ask more of every demand by a factor (rows,), where it is larger than 1; less of none."""
+        self.right = np.minimum(self.right * np.maximum(factor, 1.0), self._most)
+
+    def count(self, lines: Sequence[Line]) -> int:
+        """Return how many fixtures some lines have."""
+        return sum(self.size(line) for line in lines)
+
+    def best(self, limits: Limits, at_most: int, cancelled: Callable[[], bool] | None = None) -> list[Line] | None:
+        """Return the lines taken up that meet the demands with the fewest fixtures, None where none were found."""
+        chosen = [line for line in self._taken if self.size(line) <= at_most]
+        if not chosen:
+            return None
+        left = np.column_stack([self.light(line) for line in chosen])
+        weights = np.array([self.size(line) for line in chosen], dtype=np.intp)
+        cliques: list[list[int]] = [[] for _ in self._edges]
+        for number, line in enumerate(chosen):
+            for a, _ in self._members(line):
+                for edge in self._over(self.bundles[line[0]], a):
+                    cliques[int(edge)].append(number)
+        sets = [np.unique(np.array(clique, dtype=np.intp)) for clique in cliques]
+        choices = Choices(left, self.right, weights, [c for c in sets if len(c) > 1])
+        outcome = fewest(choices, limits, at_most=at_most, hasty=True, cancelled=cancelled)
+        return None if outcome.chosen is None else [chosen[k] for k in outcome.chosen]
+
+    def places(self, lines: Sequence[Line]) -> Places:
+        """Return the places of some lines."""
+        centres, turns = [], []
+        for line in lines:
+            bundle = self.bundles[line[0]]
+            for a, k in self._members(line):
+                spots = bundle.spots[k][bundle.is_free[a, bundle.spots[k]]]
+                part = np.empty((len(spots), 2))
+                part[:, self.along], part[:, 1 - self.along] = bundle.along[spots], bundle.across[a]
+                centres.append(part)
+                turns.append(np.full(len(part), bundle.turn))
+        return Places(np.concatenate(centres), np.concatenate(turns))

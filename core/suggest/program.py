@@ -19,9 +19,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.light.grid import FloatArray
+from core.quiet_solver import quiet_solver
 from core.suggest.request import Limits
 
-__all__ = ["Choices", "Outcome", "Reach", "fewest", "fewest_parts", "most_even", "reach"]
+__all__ = ["Choices", "Outcome", "Reach", "fewest", "fewest_parts", "least_whole", "most_even", "reach"]
 
 _INF = highspy.kHighsInf
 _CLOSE = 1e-6
@@ -29,14 +30,6 @@ _ROWS_FIRST, _ROWS_MORE = 30, 15
 """Demands that a program begins with, and those taken up at once where its answer misses some."""
 _EXTRA = 1
 """Times that a quarter of the nodes is added where the answer misses a demand and all nodes are used up."""
-
-
-class _Quiet(highspy.Highs):
-    """HiGHS without its greeting, which would mix with what is printed for others to read."""
-
-    def enableCallbacks(self) -> Any:
-        self.silent()
-        return super().enableCallbacks()  # type: ignore[no-untyped-call]
 
 
 @dataclass(frozen=True)
@@ -107,7 +100,7 @@ def fewest(
     extra = 0 if only_bound else _EXTRA
     while True:
         began = time.perf_counter()
-        model = _model(_asking(choices, used), Limits(nodes, seconds))
+        model = _model(_asking(choices, used), replace(limits, nodes=nodes, seconds=seconds))
         if hasty or only_bound:
             for name in ("mip_heuristic_run_root_reduced_cost", "mip_heuristic_run_rins"):
                 model.setOptionValue(name, False)
@@ -211,17 +204,15 @@ def fewest_parts(choices: Choices, limits: Limits) -> float:
     return float(model.getInfo().objective_function_value) if status == highspy.HighsModelStatus.kOptimal else 0.0
 
 
+def least_whole(choices: Choices, limits: Limits) -> int:
+    """Return a number of fixtures that is not undercut, quickly: that of parts of choices, rounded up."""
+    parts = fewest_parts(_asking(choices, _tight(choices, limits)), limits)
+    return max(0, math.ceil(parts - _CLOSE)) if math.isfinite(parts) else 0
+
+
 def _model(choices: Choices, limits: Limits, relaxed: bool = False, with_share: bool = False) -> Any:
-    model: Any = _Quiet()  # type: ignore[no-untyped-call]
-    for name, value in (
-        ("threads", 1),
-        ("parallel", "off"),
-        ("random_seed", 7),
-        ("mip_max_nodes", limits.nodes),
-        ("time_limit", limits.seconds),
-        ("mip_rel_gap", 1e-4),
-    ):
-        model.setOptionValue(name, value)
+    options = {"mip_rel_gap": limits.gap, "mip_max_nodes": limits.nodes, "time_limit": limits.seconds}
+    model = quiet_solver(options)
     size = len(choices.weights)
     model.addVars(size + with_share, np.zeros(size + with_share), np.full(size + with_share, 1.0))
     if with_share:

@@ -37,10 +37,11 @@ class RequestError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Where one integer program stops: nodes searched, and seconds as a last stop."""
+    """Where one integer program stops: nodes searched, seconds as a last stop, and a gap that is good enough."""
 
     nodes: int = 300
     seconds: float = 15.0
+    gap: float = 1e-4
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ class Request:
     Attributes
     ----------
     minimum : float
-        At every point of the work plane that counts.
+        At every point of the work plane that counts and that the candidate places can light so well.
     average : float
         Over the points of the work plane that count.
     benches : bool
@@ -75,6 +76,8 @@ class Request:
         Least distance of a fixture's centre from the walls.
     clear_of_doors : bool
         Whether nothing may hang above an overhead door's open leaf.
+    leave_hidden : bool
+        Whether spots that things around them keep dark under any ceiling are left out of the minimum.
     step : float
         Spacing of the candidate places.
     groups : int
@@ -108,6 +111,7 @@ class Request:
     minimise: Minimise = "cost"
     wall_distance: float = 2 * FOOT
     clear_of_doors: bool = False
+    leave_hidden: bool = False
     step: float = 2 * FOOT
     groups: int = 0
     reduced_average: float = 0.0

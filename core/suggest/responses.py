@@ -1,10 +1,10 @@
 """Unit responses of fixtures anywhere in a room, quick enough for hundreds of places.
 
 Light is linear, so a layout's light is the sum of its fixtures' columns. They are worked out by drag frames
-(`core.light.drag`), first in a coarse room, then in the one that full solutions use. They are read at few points: of
-every block of the work plane's grid the cell that is darkest under an evenly lit ceiling and the one in its middle, and
-of every bench a sample of its points. The average is read from the middles. What columns are off is measured against
-full solutions and kept as a margin (`core.suggest.trust`).
+(`core.light.drag`) in the room that full solutions use. They are read at few points: of every block of the work plane's
+grid the cell that is darkest under an evenly lit ceiling and the one in its middle, and of every bench a sample of its
+points. The average is read from the middles. What columns are off is measured against full solutions and kept as a
+margin (`core.suggest.trust`).
 """
 
 from __future__ import annotations
@@ -18,9 +18,8 @@ from numpy.typing import NDArray
 
 from core.light.drag import DragRoom
 from core.light.grid import BoolArray, FloatArray
-from core.light.quality import QUICK
 from core.light.receivers import Interpolation, PlanePoints
-from core.light.roomlight import RoomLight, Watch, prepare
+from core.light.roomlight import RoomLight, Watch
 from core.light.sources import Source, source_of
 from core.plan import Fixture, Model, Plan
 from core.suggest.hanging import candidate_fixture
@@ -66,29 +65,30 @@ class Responses:
     ----------
     plan : Plan
         Its fixtures play no part.
-    step : float
-        Side of the full grid's cells [m].
+    room : RoomLight
+        The plan's room made ready.
     model : Model
         What the ceiling is lit with to find the dark spots.
     """
 
-    def __init__(self, plan: Plan, step: float, model: Model, watch: Watch) -> None:
+    def __init__(self, plan: Plan, room: RoomLight, model: Model, watch: Watch) -> None:
         self.plan = replace(plan, fixtures=())
         self._watch = watch
-        room = prepare(self.plan, QUICK, step, watch)
         self.grid, self.counted = room.plane.grid, room.plane.counted
         self._room = room
-        lit = _evenly_lit(self.plan, room, model, watch)
+        # A single row makes the room keep what serves all further ones: there will be many small parts.
+        room.transfer.carried(room.seen.factors[:1])
+        self._whole = DragRoom(room)
+        lit = _evenly_lit(self.plan, room, self._whole, model, watch)
         self.readings = _choose(room, lit)
         median = float(np.median(lit[0][self.readings.cells[self.readings.cells >= 0]]))
         self.evenly_lit: FloatArray = lit[0] / max(median, 1e-9)
         """Light of every inside cell of the full grid under an even ceiling, 1 in the median of the readings."""
         self._parts = [self.readings]
         self._drags = [DragRoom(_read_at(room, self.readings))]
-        self._whole: DragRoom | None = None
         self._known: dict[Source, list[FloatArray]] = {}
         self.version = 0
-        """Changes with every change of the readings or of their accuracy."""
+        """Changes with every change of the readings."""
 
     def column(self, source: Source) -> FloatArray:
         """Return one source's light at the readings, (n,) float32 [lx]."""
@@ -99,21 +99,20 @@ class Responses:
         light: FloatArray = np.concatenate(parts) * np.float32(source.lumens / _LUMENS)
         return light
 
-    def sharpen(self, room: RoomLight) -> None:
-        """Work columns out in the room made ready in full from now on: about four times slower, within 1 or 2 %."""
-        self._room, self._whole = room, None
-        self._drags = [DragRoom(_read_at(room, part)) for part in self._parts]
-        self._known.clear()
-        self.version += 1
-
     def everywhere(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
         """Return the light of some fixtures at every inside cell of the full grid (n,) [lx]; it is not kept."""
-        if self._whole is None:
-            self._whole = DragRoom(self._room)
         light: FloatArray = np.zeros(len(self._room.plane.points))
         for source in self.sources(fixtures, model):
             light += self._whole.column(source).plane
         return light
+
+    def on_every_cell(self, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
+        """Return the columns of fixtures at every inside cell of the full grid, (n, fixtures) float32 [lx]."""
+        made = np.empty((len(self._room.plane.points), len(fixtures)), dtype=np.float32)
+        for number, source in enumerate(self.sources(fixtures, model)):
+            self._watch.at(number / len(fixtures), "light everywhere")
+            made[:, number] = self._whole.column(source).plane
+        return made
 
     @property
     def cells(self) -> tuple[FloatArray, BoolArray]:
@@ -158,6 +157,15 @@ class Responses:
                 found.add(int(near[self.evenly_lit[near].argmin()]))
         return sorted(found)
 
+    def dark_beside(self, cells: Sequence[int], lit: Sequence[float], reach: float) -> list[int]:
+        """Return the cells that count within ``reach`` [m] of some cells and have no more than ``lit`` of each."""
+        plane = self._room.plane
+        points, counted = plane.points[:, :2], plane.counted[plane.inside]
+        near: BoolArray = np.zeros(len(points), dtype=bool)
+        for cell, most in zip(cells, lit, strict=True):
+            near |= (np.hypot(*(points - points[cell]).T) <= reach) & (self.evenly_lit <= most)
+        return np.flatnonzero(near & counted).tolist()
+
     def columns(self, sources: Sequence[Source], what: str = "light of the places") -> FloatArray:
         """Return the columns of several sources, (n, sources) float32 [lx]."""
         made = np.empty((len(self.readings), len(sources)), dtype=np.float32)
@@ -178,9 +186,10 @@ class Responses:
         return [source_of(plan, fixture) for fixture in fixtures]
 
 
-def _evenly_lit(plan: Plan, room: RoomLight, model: Model, watch: Watch) -> tuple[FloatArray, list[FloatArray]]:
+def _evenly_lit(
+    plan: Plan, room: RoomLight, drag: DragRoom, model: Model, watch: Watch
+) -> tuple[FloatArray, list[FloatArray]]:
     """Return the light of an even spread of fixtures on the plane's points and on each bench [lx]."""
-    drag = DragRoom(room)
     x0, y0, x1, y1 = room.enclosure.outline.bounds
     across = max(1, round((SAMPLES * (x1 - x0) / (y1 - y0)) ** 0.5))
     down = max(1, round(SAMPLES / across))

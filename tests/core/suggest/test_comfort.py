@@ -93,7 +93,8 @@ def test_a_limit_of_shadow_is_kept_or_marked(shop, engine):
 def test_a_lamp_behind_the_worker_costs_more_than_one_in_front(shop, engine):
     """By the geometry alone: a body between lamp and hands blocks, one behind the lamp does not. The order agrees
     with the full check."""
-    responses = Responses(shop, 0.3, PANEL, Watch(None, None))
+    watch = Watch(None, None)
+    responses = Responses(shop, LightEngine(step=0.3).ready_room(shop, watch), PANEL, watch)
     guess = ShadowGuess(shop)
     behind, ahead = panels((6.0, 3.0)), panels((6.0, 8.0))
     estimates, found = [], []

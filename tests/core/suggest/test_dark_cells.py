@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from core.light.engine import LightEngine
 from core.light.roomlight import Watch
 from core.suggest.candidates import Places
 from core.suggest.request import Request
@@ -21,7 +22,8 @@ FINE = 0.1
 @pytest.fixture
 def search():
     plan, request = bare(), Request(minimum=50 * LUX_PER_FC)
-    responses = Responses(plan, FINE, PANEL, Watch(None, None))
+    watch = Watch(None, None)
+    responses = Responses(plan, LightEngine(step=FINE).ready_room(plan, watch), PANEL, watch)
     return Search(plan, PANEL, request, responses, Trust(responses.readings))
 
 
