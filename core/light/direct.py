@@ -17,6 +17,7 @@ from core.light.closed_forms import polygon_factor
 from core.light.grid import FloatArray
 from core.light.sources import Source
 from core.light.visibility import Blockers
+from core.photometry.distribution import Axial
 
 __all__ = ["COARSE", "FINE", "ShadowRays", "direct", "spread_places", "unshadowed"]
 
@@ -132,8 +133,14 @@ def _contributions(
     square = np.einsum("nkc,nkc->nk", ray, ray)
     distance = np.sqrt(square)
     facing = np.maximum(np.einsum("nkc,nc->nk", ray, normals), 0.0)
-    leaving = source.to_local(-ray / distance[..., None])
-    return source.distribution.intensity(leaving) * facing / (square * distance), ray
+    return _intensity(source, ray, distance) * facing / (square * distance), ray
+
+
+def _intensity(source: Source, ray: FloatArray, distance: FloatArray) -> FloatArray:
+    """Return the intensity per lumen (n, k) towards where rays (n, k, 3) of some length come from."""
+    if isinstance(source.distribution, Axial):
+        return source.distribution.of_cosine(ray[..., 2] / distance)
+    return source.distribution.intensity(source.to_local(-ray / distance[..., None]))
 
 
 def _from_places(
@@ -195,10 +202,14 @@ def _visible_share(
     for k in range(0, len(starts), chunk):
         part = slice(k, k + chunk)
         weight, ray = _contributions(starts[part], normals[part], source, local)
-        origin = np.broadcast_to(starts[part][:, None, :], ray.shape)
         wanted = weight > 0.0
-        free = np.zeros(weight.shape, dtype=np.float32)
-        free[wanted] = ~blockers.occluded(origin[wanted], ray[wanted])
+        if wanted.all():
+            origin = np.repeat(starts[part], len(local), axis=0)
+            free = ~blockers.occluded(origin, ray.reshape(-1, 3)).reshape(weight.shape)
+        else:
+            free = np.zeros(weight.shape, dtype=bool)
+            origin = np.broadcast_to(starts[part][:, None, :], ray.shape)
+            free[wanted] = ~blockers.occluded(origin[wanted], ray[wanted])
         total = weight.sum(axis=1)
         seen = (weight * free).sum(axis=1)
         # Nothing sampled although the closed form sees a sliver: call it seen, it carries next to nothing.

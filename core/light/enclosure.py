@@ -105,10 +105,15 @@ class Enclosure:
         """Tell which points (n, 3) lie inside a solid or outside the room, shape (n,) bool."""
         hidden: BoolArray = ~shapely.contains_xy(self.outline, points[:, 0], points[:, 1])
         hidden |= (points[:, 2] < 0.0) | (points[:, 2] > self.height)
-        for solid in self.solids:
+        low, high = points[:, :2].min(axis=0, initial=np.inf), points[:, :2].max(axis=0, initial=-np.inf)
+        for solid, footprint in self._standing.near(low, high):
             within = (points[:, 2] > solid.bottom) & (points[:, 2] < solid.top)
-            hidden |= within & shapely.contains_xy(Polygon(solid.corners), points[:, 0], points[:, 1])
+            hidden |= within & shapely.contains_xy(footprint, points[:, 0], points[:, 1])
         return hidden
+
+    @cached_property
+    def _standing(self) -> _Standing:
+        return _Standing(self.solids)
 
 
 def enclose(plan: Plan, extra: Iterable[Solid] = ()) -> Enclosure:

@@ -142,12 +142,24 @@ def _free(points: FloatArray, plan: Plan, outline: Polygon) -> BoolArray:
     limit of the light before the face.
     """
     free: BoolArray = shapely.contains_xy(outline, points[:, 0], points[:, 1])
-    for item in plan.furniture:
-        if item.top > plan.work_plane + TOUCH:
-            footprint = Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
-            with_faces = footprint.buffer(TOUCH, join_style="mitre")
-            free &= ~shapely.contains_xy(with_faces, points[:, 0], points[:, 1])
+    for footprint in _tall(plan):
+        with_faces = footprint.buffer(TOUCH, join_style="mitre")
+        near = _near(points, with_faces, 0.0)
+        free[near] &= ~shapely.contains_xy(with_faces, points[near, 0], points[near, 1])
     return free
+
+
+def _tall(plan: Plan) -> list[Polygon]:
+    """Return the footprints of all furniture taller than the work plane."""
+    tall = [item for item in plan.furniture if item.top > plan.work_plane + TOUCH]
+    return [Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)) for item in tall]
+
+
+def _near(points: FloatArray, shape: Polygon, reach: float) -> NDArray[np.int64]:
+    """Return which points (n, 2) lie within ``reach`` [m] of the box around a shape."""
+    x0, y0, x1, y1 = shape.bounds
+    x, y = points[:, 0], points[:, 1]
+    return np.flatnonzero((x >= x0 - reach) & (x <= x1 + reach) & (y >= y0 - reach) & (y <= y1 + reach))
 
 
 def _mesh(level: FloatArray, plan: Plan, enclosure: Enclosure) -> tuple[FloatArray, Interpolation]:
@@ -195,10 +207,9 @@ def _refined(
     """
     away = np.full(len(level), np.inf)
     spots = shapely.points(level[:, :2])
-    for item in plan.furniture:
-        if item.top > plan.work_plane + TOUCH:
-            footprint = Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg))
-            away = np.minimum(away, shapely.distance(footprint, spots))
+    for footprint in _tall(plan):
+        around = _near(level, footprint, BESIDE)
+        away[around] = np.minimum(away[around], shapely.distance(footprint, spots[around]))
     near = np.argsort(away, kind="stable")[:MOST_BESIDE]
     near = near[away[near] < BESIDE]
     corners, weights = spread.corners.copy(), spread.weights.copy()

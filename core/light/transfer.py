@@ -153,7 +153,7 @@ def _tiles_met(
     a, b = a.astype(np.float32), b.astype(np.float32)
     first, count = viewers.first[rows][:, None], np.diff(viewers.first)[rows][:, None]
     # Short integers are sorted by their digits, which is several times quicker.
-    within = (c * count).astype(np.int16 if int(count.max()) < 2**15 else np.int64)
+    within: NDArray[np.signedinteger] = (c * count).astype(np.int16 if int(count.max()) < 2**15 else np.int64)
     if len(viewers.origins) > len(viewers):
         order = np.argsort(within, axis=1, kind="stable")
         within = np.take_along_axis(within, order, axis=1)
