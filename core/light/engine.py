@@ -195,7 +195,8 @@ class LightEngine:
         key = room_key(plan, extra)
         room = self._rooms.get((key, quality))
         if room is None:
-            room = prepare(plan, quality, self.cell(plan), watch, extra)
+            known = self._rooms.get((key, FULL if quality is QUICK else QUICK))
+            room = prepare(plan, quality, self.cell(plan), watch, extra, known=known)
             self.rooms_made += 1
             self._rooms.put((key, quality), room)
         return room

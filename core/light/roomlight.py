@@ -211,22 +211,30 @@ def prepare(
     watch: Watch,
     extra: tuple[Solid, ...] = (),
     tops: tuple[Furniture, ...] | None = None,
+    known: RoomLight | None = None,
 ) -> RoomLight:
     """Make a plan's room ready, with ``extra`` things standing in it; ``step`` is the side of the plane's cells [m].
 
-    With ``tops`` light is read on those pieces only, in place of the work plane and all benches.
+    With ``tops`` light is read on those pieces only, in place of the work plane and all benches. ``known`` is the same
+    room at another quality: what does not depend on it is shared.
     """
     watch.at(0.0, "surfaces")
-    enclosure = enclose(plan, extra)
-    blockers, between = blockers_of(enclosure.triangles), blockers_of(enclosure.between)
+    if known is None:
+        enclosure = enclose(plan, extra)
+        blockers, between = blockers_of(enclosure.triangles), blockers_of(enclosure.between)
+    else:
+        enclosure, blockers, between = known.enclosure, known.blockers, known.between
     area = sum(face.exposed.area for face in enclosure.surfaces)
     patches = cut_into_patches(enclosure, quality.patch_size(area), quality.side)
     watch.at(0.2, "what the surfaces see")
     rays = quality.rays_each(quality.patch_rays, len(patches))
     every = _between(watch, 0.2, 0.6, "what the surfaces see")
     views = count_views(viewers_of_patches(patches), rays, enclosure, patches, blockers, quality.sweeps > 0, every)
-    plane = plane_points(plan, enclosure, step) if tops is None else no_plane()
-    benches = tuple(bench_points(item, enclosure) for item in (plan.benches() if tops is None else tops))
+    if known is None:
+        plane = plane_points(plan, enclosure, step) if tops is None else no_plane()
+        benches = tuple(bench_points(item, enclosure) for item in (plan.benches() if tops is None else tops))
+    else:
+        plane, benches = known.plane, known.benches
     points = np.concatenate([plane.mesh, *(bench.points for bench in benches)])
     rays = quality.rays_each(quality.receiver_rays, len(points))
     every = _between(watch, 0.6, 0.9, "what the benches see")

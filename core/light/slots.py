@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from core.light.enclosure import Surface
-from core.light.grid import FloatArray
+from core.light.grid import BoolArray, FloatArray
 
 __all__ = ["Slot", "finer_by", "slots_of"]
 
@@ -43,6 +44,7 @@ def slots_of(faces: Sequence[Surface], tile: float) -> list[list[Slot]]:
     level = np.array([face.origin for face in faces]) @ normals.T  # of surface i's origin along normal j
     gap = level.T - np.diag(level)[:, None]
     near = (normals @ normals.T < FACING) & (gap > NARROWEST) & (gap < TILES_ACROSS * tile)
+    near &= ~_apart(faces, TILES_ACROSS * tile)
     found: list[list[Slot]] = [[] for _ in faces]
     for i, j in zip(*np.nonzero(near), strict=True):
         slot = _slot(faces[i], faces[j], float(gap[i, j]))
@@ -51,12 +53,24 @@ def slots_of(faces: Sequence[Surface], tile: float) -> list[list[Slot]]:
     return found
 
 
+def _apart(faces: Sequence[Surface], reach: float) -> BoolArray:
+    """Tell which pairs of surfaces lie farther than ``reach`` [m] from each other, by the boxes around them."""
+    boxes = np.array([face.to_room(_corners(face.whole)) for face in faces])
+    low, high = boxes.min(axis=1), boxes.max(axis=1)
+    apart: BoolArray = (low[:, None] > high[None] + reach).any(axis=2)
+    return apart | apart.T
+
+
+def _corners(shape: BaseGeometry) -> FloatArray:
+    u0, v0, u1, v1 = shape.bounds
+    return np.array([(u0, v0), (u1, v0), (u1, v1), (u0, v1)])
+
+
 def _slot(face: Surface, other: Surface, gap: float) -> Slot | None:
     """Where ``other`` lies before ``face``, by the box around it; None where it does not, or is hidden."""
     if face.exposed.is_empty or other.exposed.is_empty:
         return None
-    u0, v0, u1, v1 = other.exposed.bounds
-    offset = other.to_room(np.array([(u0, v0), (u1, v0), (u1, v1), (u0, v1)])) - face.origin
+    offset = other.to_room(_corners(other.exposed)) - face.origin
     places = np.column_stack([offset @ face.u_axis, offset @ face.v_axis])
     bounds = np.array(face.exposed.bounds)
     low = np.maximum(places.min(axis=0), bounds[:2])
