@@ -33,7 +33,7 @@ REST = 1e-6
 """Bounces end when one adds less than this share of all light."""
 SMALL_SYSTEM = 256
 """Systems of so many patches are inverted as a whole."""
-FEW_ROWS = 0.25
+FEW_ROWS = 0.1
 """Receivers are few where they are less than this share of the patches."""
 CLEAR = 1e-4
 CHUNK_RAYS = 40_000
