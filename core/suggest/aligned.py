@@ -29,8 +29,8 @@ _OFF_GRID = 0.9
 """Patterns lie beside the grid too: they may do with a little less than parts of fixtures on it."""
 _LINE_TRIES = 12
 _WORTH_MENDING = 1
-_HASTY_TRIES, _TRIES = 3, 12
-_BEGINNINGS = ((1 / 30, 0.4), (1 / 30, 0.25))
+_HASTY_TRIES, _TRIES = 3, 30
+_BEGINNINGS = ((1 / 30, 0.4), (1 / 30, 0.25), (1 / 30, 0.12))
 """From where lines are moved about: shares of the limit in nodes, and gaps that are good enough. Moving them is quicker
 than choosing better ones."""
 
@@ -100,7 +100,7 @@ class Aligned:
         """Return the fewest fixtures that several beginnings lead to, None where it takes more than ``at_most``."""
         search, best = self._search, None
         pool = self._pool(along)
-        for share, gap in _BEGINNINGS[: 1 if is_hasty else None]:
+        for share, gap in _BEGINNINGS[:1] if is_hasty else _BEGINNINGS[1:]:
             if search.is_stopped() or at_most < at_least:
                 break
             limits = replace(search.limits(share), gap=gap)

@@ -96,6 +96,7 @@ class _State:
     count: int | None = None
     parts: float = 0.0
     bound: int | None = None
+    price: HiddenPrice | None = None
 
     @property
     def size(self) -> float:
@@ -131,7 +132,6 @@ class _Task:
         self._began = time.perf_counter()
         self.shelf = Shelf(plan, request, engine, cancelled, self._report)
         self.states: dict[str, _State] = {}
-        self.price: HiddenPrice | None = None
         self.gap: float | None = None
         self.first_seconds: float | None = None
         self.limit_hit = self.is_stopped = False
@@ -248,7 +248,9 @@ class _Task:
             return  # with fewer fixtures there is more shadow
         if self.request.arrangement != "free" and state.is_open:
             self._rows_anywhere(state)
-        if self.request.arrangement != "rows" and state.is_open:
+        # In a hall rows have always come out with fewer than free places after as long a search [measured].
+        is_enough = free.is_hall and state.count is not None and self.request.arrangement == "any"
+        if self.request.arrangement != "rows" and state.is_open and not is_enough:
             self._free(state, free)
 
     def _weigh_hidden(self, state: _State, free: FreePlaces) -> None:
@@ -260,7 +262,7 @@ class _Task:
         without = free.bound_without_hidden()
         self._stop_if_asked()
         counted = int(search.responses.cells[1].sum())
-        self.price = HiddenPrice(int(hidden.sum()), counted, state.bound, min(without, state.bound))
+        state.price = HiddenPrice(int(hidden.sum()), counted, state.bound, min(without, state.bound))
 
     def _rows_anywhere(self, state: _State) -> None:
         self._tell(0.65, "rows anywhere across the room")
@@ -359,7 +361,7 @@ class _Task:
             time.perf_counter() - self._began,
             self.request.step,
             self.first_seconds,
-            self.price,
+            None if state is None else state.price,
         )
 
     def _report(self, early: Answer | None = None) -> None:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.light.grid import FloatArray
+from core.light.grid import BoolArray, FloatArray
 from core.suggest.candidates import Places
-from core.suggest.demands import HIDDEN
+from core.suggest.demands import HIDDEN, Demands
 from core.suggest.mirrored import mirrored_pairs, singles
 from core.suggest.program import Choices, Outcome, fewest, fewest_parts, least_whole, most_even
 from core.suggest.search import Layout, Search
@@ -18,7 +18,7 @@ from core.suggest.search import Layout, Search
 __all__ = ["FreePlaces", "choices_of", "least_parts"]
 
 _HALL = 150
-"""So many places make a program that is only searched in haste."""
+"""Places beyond which a program is only searched in haste."""
 _MOST_LIGHT = 4_000_000
 """Places times cells up to which every cell is weighed; a hall's are read at chosen ones only."""
 
@@ -38,8 +38,14 @@ def members_of(search: Search) -> list[NDArray[np.intp]]:
     return singles(search.places)
 
 
-def choices_of(search: Search, margin: float, hopeful: bool = False, everywhere: _Everywhere | None = None) -> Choices:
-    """Return the program over the grid's places, demands raised by a share.
+def choices_of(
+    search: Search,
+    margin: float,
+    hopeful: bool = False,
+    everywhere: _Everywhere | None = None,
+    demands: Demands | None = None,
+) -> Choices:
+    """Return the program over the grid's places, demands raised by a share; all demands unless some are given.
 
     A ``hopeful`` one asks for no more than what a layout that meets the request is sure to have.
     """
@@ -47,7 +53,7 @@ def choices_of(search: Search, margin: float, hopeful: bool = False, everywhere:
     members, trust = members_of(search), search.trust
     correction = np.maximum(trust.correction, 1.0) if hopeful else trust.correction
     columns = search.columns * correction[:, None]
-    demands = search.trusted(search.demands, hopeful)
+    demands = search.trusted(search.demands if demands is None else demands, hopeful)
     if hopeful:
         # All fixtures may hang on the switches that stay on.
         demands = demands.less_of("reduced average", search.request.reduced_share(search.plan))
@@ -75,7 +81,7 @@ def _summed(columns: FloatArray, members: list[NDArray[np.intp]]) -> FloatArray:
 
 def least_parts(search: Search) -> float:
     """Return how many fixtures it takes at least if parts of them could hang; 0 where that is not known."""
-    parts = fewest_parts(choices_of(search, 0.0), search.request.limits)
+    parts = fewest_parts(choices_of(search, 0.0, demands=search.on_grid()), search.request.limits)
     return parts if math.isfinite(parts) else 0.0
 
 
@@ -87,52 +93,59 @@ class FreePlaces:
         self._columns: FloatArray | None = None
         _points, counted = search.responses.cells
         if search.request.minimum and len(search.places) * int(counted.sum()) <= _MOST_LIGHT:
+            # Their light is known already, so that this only puts it in order.
             self._columns = search.responses.on_every_cell(search.ceiling.fixtures(search.places), search.model)
 
-    def _everywhere(self) -> _Everywhere | None:
+    @property
+    def is_hall(self) -> bool:
+        """Whether there are so many places that the program takes long."""
+        return len(self._search.places) > _HALL
+
+    def _everywhere(self, cells: BoolArray | None = None) -> _Everywhere | None:
+        """Return the light at the cells that are insisted on, those of ``cells`` only."""
         search = self._search
         if self._columns is None or not any(row.kind == "minimum" for row in search.demands.rows):
             return None
-        rows = np.flatnonzero(search.insisted_cells())
+        insisted = search.insisted_cells()
+        rows = np.flatnonzero(insisted if cells is None else insisted & cells)
         return _Everywhere(self._columns[rows] / search.request.minimum, search.responses.evenly_lit[rows])
 
     def bound(self, at_most: int) -> Outcome:
         """Return how few fixtures could do at the least.
 
-        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
+        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot. Spots
+        that only places between those of the grid can light are left out.
         """
         search = self._search
-        choices = choices_of(search, 0.0, hopeful=True, everywhere=self._everywhere())
+        cells = np.ones(len(search.responses.evenly_lit), dtype=bool)
+        cells[sorted(search.off_grid)] = False
+        choices = self._hopeful(search.on_grid(), cells)
         limits = search.limits(1.0)
         return fewest(choices, limits, at_most=at_most, only_bound=True, cancelled=search.cancelled)
 
     def bound_without_hidden(self) -> int:
         """Return a number of fixtures that there must be at least if hidden spots are left out."""
-        search = self._search
-        everywhere, before = self._everywhere(), search.demands
-        if everywhere is not None:
-            is_open = everywhere.lit >= HIDDEN
-            everywhere = replace(everywhere, share=everywhere.share[is_open], lit=everywhere.lit[is_open])
-        search.demands = before.only(np.array([not row.is_hidden for row in before.rows]))
-        try:
-            choices = choices_of(search, 0.0, hopeful=True, everywhere=everywhere)
-        finally:
-            search.demands = before
-        return least_whole(choices, search.request.limits)
+        search, demands = self._search, self._search.on_grid()
+        demands = demands.only(np.array([not row.is_hidden for row in demands.rows], dtype=bool))
+        return least_whole(self._hopeful(demands, search.responses.evenly_lit >= HIDDEN), search.request.limits)
+
+    def _hopeful(self, demands: Demands, cells: BoolArray) -> Choices:
+        return choices_of(self._search, 0.0, hopeful=True, everywhere=self._everywhere(cells), demands=demands)
 
     def fewest(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         search = self._search
         choices = choices_of(search, search.trust.margin, everywhere=self._everywhere())
-        is_hall = len(search.places) > _HALL
-        limits = search.limits(1 / 8 if is_hall else 1 / 2)
-        outcome = fewest(choices, limits, at_least=at_least, at_most=at_most, hasty=is_hall, cancelled=search.cancelled)
+        limits = search.limits(1 / 8 if self.is_hall else 1 / 2)
+        outcome = fewest(
+            choices, limits, at_least=at_least, at_most=at_most, hasty=self.is_hall, cancelled=search.cancelled
+        )
         return self._layout(outcome), outcome
 
     def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid of so many fixtures that meets the largest share of the demands."""
         search = self._search
-        choices = choices_of(search, 0.0)
+        choices = choices_of(search, 0.0, demands=search.on_grid())
         outcome = most_even(choices, search.request.limits, count, exactly=exactly, cancelled=search.cancelled)
         return self._layout(outcome), outcome
 

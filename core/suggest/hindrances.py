@@ -15,6 +15,7 @@ import shapely
 from core.light.field import Lighting
 from core.plan import Plan, box_corners
 from core.suggest.answer import Hindrance
+from core.suggest.candidates import Places, cliques_of
 from core.suggest.demands import HIDDEN, Demand
 from core.suggest.free import choices_of
 from core.suggest.program import Choices, reach
@@ -39,6 +40,10 @@ _MOST_TRIED = 400
 """Cells that are tried one by one for the light that a full ceiling gives them."""
 _TOO_MANY = 0.25
 """Share of the spots that is read which may be out of reach before a requirement as a whole is."""
+_NEARLY = 0.7
+"""A spot that gets less than this share from the grid's places is not looked at more closely."""
+_FINE_REACH = 1.3
+"""Places between those of the grid are looked at within this distance of a spot [m]."""
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
 
@@ -54,11 +59,12 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
     for _ in range(_ROUNDS):
         if len(search.demands) == 0:
             break
-        choices = choices_of(search, 0.0)
+        demands = search.on_grid()
+        choices = choices_of(search, 0.0, demands=demands)
         found = reach(choices, search.request.limits, search.most)
         if found.share >= 1.0:
             break
-        rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
+        rows = demands.without_idle(search.columns * search.trust.correction[:, None]).rows
         row = rows[_in_the_way(choices, found.left, found.duals)]
         spots += 1
         if (spots > _SPOTS or row.kind in _ROOM) and row.kind in _FIELDS and found.share > 0.0:
@@ -93,7 +99,7 @@ def _unreachable(search: Search, plan: Plan) -> list[Hindrance]:
             return out
         tried |= {row.cell for row in rows}
         slack = search.trust.slack(np.array([row.lit for row in new]))
-        dark = [row for row, more in zip(new, slack, strict=True) if _alone(search, row) < 1.0 - more]
+        dark = [row for row, less in zip(new, slack, strict=True) if _most(search, row) < 1.0 - less]
         if len(dark) > _TOO_MANY * len(rows):
             return out  # it is asked too much of the room as a whole
         out += [_hindrance(search, plan, row, 0.0) for row in dark]
@@ -147,11 +153,30 @@ def _in_the_way(choices: Choices, left: np.ndarray, duals: np.ndarray) -> int:
 
 def _alone(search: Search, row: Demand) -> float:
     """Return the largest share of one demand that can be met if nothing else is asked."""
-    every = search.demands
-    search.demands = every.only(np.array([other == row for other in every.rows]))
-    choices = choices_of(search, 0.0)
-    search.demands = every
-    return reach(choices, search.request.limits, search.most).share
+    alone = search.demands.only(np.array([other == row for other in search.demands.rows]))
+    return reach(choices_of(search, 0.0, demands=alone), search.request.limits, search.most).share
+
+
+def _most(search: Search, row: Demand) -> float:
+    """Return the largest share of one demand that places can give alone, those between the grid's near it too.
+
+    Rows may hang there, so that a spot which the grid just misses is not given up for the grid's sake.
+    """
+    share = _alone(search, row)
+    if not _NEARLY <= share < 1.0:
+        return share
+    fine = search.ceiling.grid(search.request.step / 2)
+    near = np.hypot(*(fine.centres - (row.x, row.y)).T) < _FINE_REACH
+    grid = search.places
+    places = Places(np.concatenate([grid.centres, fine.centres[near]]), np.concatenate([grid.turns, fine.turns[near]]))
+    light = search.responses.at_cell(row.cell, search.ceiling.fixtures(places), search.model)
+    left = (light / row.wanted)[None, :]
+    weights = np.ones(len(places), dtype=np.intp)
+    choices = Choices(left, np.ones(1), weights, cliques_of(search.ceiling, places))
+    share = reach(choices, search.request.limits, search.most).share
+    if share >= 1.0:
+        search.off_grid.add(row.cell)
+    return share
 
 
 def _even_enough(search: Search) -> list[Hindrance]:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from core.light.drag import DragRoom
 from core.light.grid import BoolArray, FloatArray
-from core.light.receivers import Interpolation, PlanePoints
+from core.light.receivers import PlanePoints
 from core.light.roomlight import RoomLight, Watch
 from core.light.sources import Source, source_of
 from core.plan import Fixture, Model, Plan
@@ -76,43 +76,55 @@ class Responses:
         self._watch = watch
         self.grid, self.counted = room.plane.grid, room.plane.counted
         self._room = room
-        # A single row makes the room keep what serves all further ones: there will be many small parts.
-        room.transfer.carried(room.seen.factors[:1])
-        self._whole = DragRoom(room)
-        lit = _evenly_lit(self.plan, room, self._whole, model, watch)
+        self._drag = DragRoom(room)
+        lit = _evenly_lit(self.plan, room, self._drag, model, watch)
         self.readings = _choose(room, lit)
         median = float(np.median(lit[0][self.readings.cells[self.readings.cells >= 0]]))
         self.evenly_lit: FloatArray = lit[0] / max(median, 1e-9)
         """Light of every inside cell of the full grid under an even ceiling, 1 in the median of the readings."""
-        self._parts = [self.readings]
-        self._drags = [DragRoom(_read_at(room, self.readings))]
-        self._known: dict[Source, list[FloatArray]] = {}
+        self._known: dict[Source, tuple[FloatArray, FloatArray]] = {}
         self.version = 0
         """Changes with every change of the readings."""
 
     def column(self, source: Source) -> FloatArray:
         """Return one source's light at the readings, (n,) float32 [lx]."""
-        unit = replace(source, lumens=_LUMENS)
-        parts = self._known.setdefault(unit, [])
-        for drag in self._drags[len(parts) :]:
-            parts.append(np.asarray(drag.column(unit).plane, dtype=np.float32))
-        light: FloatArray = np.concatenate(parts) * np.float32(source.lumens / _LUMENS)
+        plane, benches = self._whole(source)
+        readings = self.readings
+        on_plane = readings.cells >= 0
+        light: FloatArray = np.empty(len(readings), dtype=np.float32)
+        light[on_plane] = plane[readings.cells[on_plane]]
+        light[~on_plane] = benches[readings.bench_rows]
+        light *= np.float32(source.lumens / _LUMENS)
         return light
 
+    def _whole(self, source: Source) -> tuple[FloatArray, FloatArray]:
+        """Return what `_LUMENS` of a source's light are at every inside cell and every point of the benches [lx]."""
+        unit = replace(source, lumens=_LUMENS)
+        known = self._known.get(unit)
+        if known is None:
+            column = self._drag.column(unit)
+            benches = np.concatenate([np.zeros(0), *column.benches])
+            known = np.asarray(column.plane, dtype=np.float32), benches.astype(np.float32)
+            self._known[unit] = known
+        return known
+
     def everywhere(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
-        """Return the light of some fixtures at every inside cell of the full grid (n,) [lx]; it is not kept."""
+        """Return the light of some fixtures at every inside cell of the full grid (n,) [lx]."""
         light: FloatArray = np.zeros(len(self._room.plane.points))
         for source in self.sources(fixtures, model):
-            light += self._whole.column(source).plane
+            light += self._whole(source)[0] * (source.lumens / _LUMENS)
         return light
 
     def on_every_cell(self, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
         """Return the columns of fixtures at every inside cell of the full grid, (n, fixtures) float32 [lx]."""
         made = np.empty((len(self._room.plane.points), len(fixtures)), dtype=np.float32)
         for number, source in enumerate(self.sources(fixtures, model)):
-            self._watch.at(number / len(fixtures), "light everywhere")
-            made[:, number] = self._whole.column(source).plane
+            made[:, number] = self._whole(source)[0] * np.float32(source.lumens / _LUMENS)
         return made
+
+    def at_cell(self, cell: int, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
+        """Return what each fixture gives to one inside cell of the full grid, (fixtures,) [lx]."""
+        return np.array([self._whole(s)[0][cell] * s.lumens / _LUMENS for s in self.sources(fixtures, model)])
 
     @property
     def cells(self) -> tuple[FloatArray, BoolArray]:
@@ -136,8 +148,6 @@ class Responses:
             np.zeros(0, dtype=np.intp),
             self.evenly_lit[new],
         )
-        self._parts.append(part)
-        self._drags.append(DragRoom(_read_at(self._room, part)))
         self.version += 1
         longer = ("points", "room", "average", "bench", "cells", "evenly_lit")
         grown: dict[str, Any] = {name: np.concatenate([getattr(old, name), getattr(part, name)]) for name in longer}
@@ -259,27 +269,3 @@ def _of_bench(lit: FloatArray) -> _Rows:
         return np.arange(len(lit))
     even = np.linspace(0, len(lit) - 1, BENCH_POINTS).round().astype(np.intp)
     return np.union1d(even, lit.argsort(kind="stable")[:4])
-
-
-def _read_at(room: RoomLight, readings: Readings) -> RoomLight:
-    """Return the room read at the chosen points only: the bench tops' as well, each at its own height."""
-    mesh = len(room.plane.mesh)
-    seen = room.seen.factors
-    on_plane = readings.cells >= 0
-    spread = room.plane.spread
-    cells = readings.cells[on_plane]
-    factors = np.empty((len(readings), seen.shape[1]), dtype=np.float32)
-    factors[on_plane] = np.einsum(
-        "nck,nc->nk", seen[:mesh][spread.corners[cells]], spread.weights[cells].astype(np.float32)
-    )
-    factors[~on_plane] = seen[mesh:][readings.bench_rows]
-    own = np.arange(len(readings), dtype=np.int64)
-    whole = np.zeros((len(readings), 4))
-    whole[:, 0] = 1.0
-    plane = replace(
-        room.plane,
-        points=readings.points,
-        mesh=readings.points,
-        spread=Interpolation(np.repeat(own[:, None], 4, axis=1), whole),
-    )
-    return replace(room, plane=plane, benches=(), seen=replace(room.seen, factors=factors, tiles=None, rays_from=None))

@@ -71,6 +71,8 @@ class Search:
         self.demands = demands_of(plan, request, responses.readings)
         self._given_up: list[Demand] = []
         self._unreachable: set[int] = set()
+        self.off_grid: set[int] = set()
+        """Cells that only places between those of the grid can light; no program over the grid has them."""
         self._insists_not = False
         self._version = responses.version
         self.cliques = cliques_of(self.ceiling, self.places)
@@ -164,6 +166,10 @@ class Search:
         """Ask for one demand no more."""
         self._given_up.append(row)
         self._ask_anew()
+
+    def on_grid(self) -> Demands:
+        """Return the demands that a program over the places of the grid can judge."""
+        return self.demands.only(np.array([row.cell not in self.off_grid for row in self.demands.rows], dtype=bool))
 
     def give_up_cells(self, cells: Iterable[int]) -> None:
         """Ask for the minimum no more at single cells (indices into the full grid's inside cells)."""
