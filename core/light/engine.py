@@ -184,12 +184,11 @@ class LightEngine:
         if not sources or not len(points):
             return np.zeros((len(points), len(sources)))
         columns = self._columns_of(room, sources, watch)
-        lit = np.column_stack([column.lit for column in columns])
         straight = np.empty((len(points), len(sources)))
         for number, source in enumerate(sources):
             watch.at(number / len(sources), "direct light")
             straight[:, number] = direct(points, normals, source, room.blockers)
-        return straight + reflected_at(room, points, normals, lit, watch)
+        return straight + reflected_at(room, points, normals, sources, columns, watch)
 
     def _room(self, plan: Plan, quality: Quality, watch: Watch, extra: tuple[Solid, ...] = ()) -> RoomLight:
         key = room_key(plan, extra)

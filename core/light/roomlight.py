@@ -18,6 +18,7 @@ from core.light.direct import ShadowRays, direct
 from core.light.enclosure import Enclosure, Solid, enclose
 from core.light.grid import FloatArray
 from core.light.keys import RoomKey, room_key
+from core.light.near import close_tiles, sharpened
 from core.light.patches import Patches, cut_into_patches
 from core.light.quality import Quality
 from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, no_plane, plane_points
@@ -245,18 +246,23 @@ def prepare(
 
 
 def reflected_at(
-    room: RoomLight, points: FloatArray, normals: FloatArray, lit: FloatArray, watch: Watch | None = None
+    room: RoomLight,
+    points: FloatArray,
+    normals: FloatArray,
+    sources: tuple[Source, ...],
+    columns: list[Column],
+    watch: Watch,
 ) -> FloatArray:
-    """Return the reflected light (n, k) at any points for what the tiles give back (tiles, k)."""
-    watch = watch or Watch()
+    """Return the reflected light of some fixtures (n, fixtures) [lx] at any points, for the fixtures' columns."""
     rays = room.quality.rays_each(2 * room.quality.receiver_rays, len(points))
-    result = np.empty((len(points), lit.shape[1]))
+    result = np.empty((len(points), len(sources)))
     block = max(1, 8_000_000 // rays)
     for start in range(0, len(points), block):
         part = slice(start, start + block)
         viewers = viewers_at(points[part], normals[part])
         every = _between(watch, start / len(points), min(1.0, (start + block) / len(points)), "reflections")
         views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, True, every)
+        lit = sharpened(room, sources, columns, close_tiles(views))
         result[part] = np.column_stack([views.gather(column) for column in lit.T])
     return result
 
