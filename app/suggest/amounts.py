@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from core.plan import Plan
-from core.suggest.answer import Answer
+from core.suggest.answer import Answer, Result
 from core.units import UnitSystem, show_illuminance, show_ratio
 
-__all__ = ["amount", "comfort_text"]
+__all__ = ["amount", "comfort_text", "hidden_price", "left_out_text"]
 
 
 def amount(what: str, value: float, units: UnitSystem) -> str:
@@ -39,3 +39,28 @@ def comfort_text(plan: Plan, answer: Answer) -> str:
         parts.append(f"{count}: {need.amperes:.1f} A of lights, {need.limit:.0f} A each")
     said = "; ".join(parts)
     return f"{said[:1].upper()}{said[1:]}"
+
+
+def hidden_price(result: Result) -> str:
+    """Return in a sentence what it costs to light hidden spots as well; empty where none are insisted on."""
+    hidden = result.hidden
+    if hidden is None:
+        return ""
+    spots = "One hidden spot" if hidden.points == 1 else f"{hidden.points} hidden spots"
+    does = "is" if hidden.points == 1 else "are"
+    share = 100.0 * hidden.points / max(1, hidden.counted)
+    return (
+        f"{spots} beside or between machines, {share:.1f} % of the floor, {does} lit as well: no fewer than "
+        f"{hidden.bound} fixtures do that, and no fewer than {hidden.bound_without} would do without."
+    )
+
+
+def left_out_text(answer: Answer, units: UnitSystem) -> str:
+    """Return in a sentence how many points the minimum leaves out and how dark they are; empty where there are none."""
+    points, found = answer.points, answer.recomputed or answer.promised
+    if points is None or not points.left_out:
+        return ""
+    spots = "1 point" if points.left_out == 1 else f"{points.left_out} points"
+    share = 100.0 * points.left_out / max(1, points.counted)
+    darkest, other = (show_illuminance(value, units) for value in (found.minimum, points.least_elsewhere))
+    return f"Left out: {spots} of the floor ({share:.1f} %), {darkest} at the darkest; {other} or more everywhere else."

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout
 
 from app.panels.words import words
-from app.suggest.amounts import amount, comfort_text
+from app.suggest.amounts import amount, comfort_text, left_out_text
 from app.suggest.picture import PlanPicture
 from app.theme import Theme
 from core.plan import Plan
@@ -44,6 +44,8 @@ class AnswerCard(QFrame):
         self.figures = words(figures_text(answer, units), wrap=True)
         self.comfort = words(comfort_text(plan, answer), "small", wrap=True)
         self.comfort.setVisible(bool(self.comfort.text()))
+        self.left_out = words(left_out_text(answer, units), "small", wrap=True)
+        self.left_out.setVisible(bool(self.left_out.text()))
         money = f"{plan.buying.currency}{answer.cost:,.0f}, " if answer.cost else ""
         cost = words(f"{money}{show_watts(answer.watts)}", tone="muted")
         self.state = words(_state(answer, units), "small", "" if answer.is_met else "warn", wrap=True)
@@ -64,7 +66,7 @@ class AnswerCard(QFrame):
         buttons.addStretch(1)
         column = QVBoxLayout()
         column.setSpacing(4)
-        for label in (count, kind, self.figures, self.comfort, cost, self.state):
+        for label in (count, kind, self.figures, self.left_out, self.comfort, cost, self.state):
             column.addWidget(label)
         column.addStretch(1)
         column.addLayout(buttons)

@@ -8,14 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TextIO
 
-from app.suggest.amounts import amount, comfort_text
+from app.suggest.amounts import amount, comfort_text, hidden_price, left_out_text
 from core.catalogue import catalogue
 from core.plan import Plan
 from core.plan.file import PlanFileError, load_plan, save_plan
 from core.suggest.answer import Answer, Result, with_answer
 from core.suggest.answers import suggest
 from core.suggest.request import Request, RequestError
-from core.units import LUX_PER_FC, UnitError, UnitSystem, parse_length, show_length
+from core.units import LUX_PER_FC, UnitError, UnitSystem, parse_length
 
 __all__ = ["CommandError", "add_options", "run"]
 
@@ -28,6 +28,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     """Add what can be asked for to a parser."""
     parser.add_argument("plan", metavar="PLAN.json")
     parser.add_argument("--min-fc", type=_number, metavar="N", help="at every point of the work plane that counts")
+    parser.add_argument(
+        "--leave-hidden", action="store_true", help="--min-fc but for spots that machines keep dark under any ceiling"
+    )
     parser.add_argument("--average-fc", type=_number, metavar="N", help="average of the work plane")
     parser.add_argument("--bench-targets", action="store_true", help="every bench reaches its own target on average")
     parser.add_argument("--bench-min-fc", type=_number, metavar="N", help="at every point of every bench")
@@ -82,6 +85,7 @@ def _request(asked: argparse.Namespace, plan: Plan) -> Request:
     system = UnitSystem.METRIC if plan.units == "metric" else UnitSystem.US
     request = Request(
         minimum=(asked.min_fc or 0.0) * LUX_PER_FC,
+        leave_hidden=asked.leave_hidden,
         average=(asked.average_fc or 0.0) * LUX_PER_FC,
         benches=asked.bench_targets,
         bench_minimum=(asked.bench_min_fc or 0.0) * LUX_PER_FC,
@@ -117,12 +121,16 @@ def _text(plan: Plan, result: Result) -> str:
         lines.append(_line(plan, number + 1, answer))
         if comfort := comfort_text(plan, answer):
             lines.append(f"   {comfort}.")
+        if left_out := left_out_text(answer, units):
+            lines.append(f"   {left_out}")
     if not lines:
         lines.append("No layout was found.")
     if result.bound is not None and result.answers:
         name = result.answers[0].model.name
-        step = show_length(result.grid_step, units)
-        lines.append(f"No layout of {name} on a grid of {step} does it with fewer than {result.bound}.")
+        grid = result.grid_in_words(units)
+        lines.append(f"No layout of {name} on a grid of {grid} does it with fewer than {result.bound}.")
+    if price := hidden_price(result):
+        lines.append(f"{price} Leave them out with --leave-hidden.")
     for part in result.in_the_way:
         reached, wanted = (amount(part.what, value, units) for value in (part.reached, part.wanted))
         most = "at the most" if part.is_proven else "found"

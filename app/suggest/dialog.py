@@ -20,7 +20,7 @@ from app.dialogs.reading_matter import CAUTION_IN_SHORT
 from app.document import Document
 from app.panels.quantity import Quantity
 from app.panels.words import rule, upright, words
-from app.suggest.amounts import amount
+from app.suggest.amounts import amount, hidden_price
 from app.suggest.answer_card import AnswerCard
 from app.suggest.form import RequestForm
 from app.suggest.runner import Runner
@@ -249,9 +249,11 @@ class PlaceDialog(QDialog):
         self._put_cards(result.answers)
         lines = []
         if result.bound is not None and result.answers:
-            step = show_length(result.grid_step, self._units)
+            grid = result.grid_in_words(self._units)
             model = result.answers[0].model.name
-            lines.append(f"No layout of {model} on a grid of {step} does it with fewer than {result.bound}.")
+            lines.append(f"No layout of {model} on a grid of {grid} does it with fewer than {result.bound}.")
+        if price := hidden_price(result):
+            lines.append(price)
         if result.limit_hit:
             lines.append("The clock ended the search; a slower or faster machine may find another answer.")
         self.bound.setText(" ".join(lines))

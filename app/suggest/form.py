@@ -53,6 +53,11 @@ class RequestForm(QWidget):
             "Glare, UGR", "glare_limit", "whole", 5.0, 40.0, "The most at any standing place; 19 is an office's limit"
         )
         self.circuits = self._quantity("Circuits", "circuits", "whole", 1.0, 50.0, "The most that the lights may need")
+        self.hidden = QCheckBox("Leave out hidden spots")
+        self.hidden.setChecked(True)
+        self.hidden.setToolTip(
+            "A gap between two machines where no hand works would cost fixtures; answers say how dark it stays"
+        )
         self.benches = QCheckBox("Every bench reaches its target")
         self.doors = QCheckBox("Nothing above overhead doors")
         self.mirrored = QCheckBox("Mirrored left to right")
@@ -75,7 +80,10 @@ class RequestForm(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         parts: Sequence[tuple[str, Sequence[QWidget]]] = (
-            ("What must hold", (self.minimum, self.average, self.bench_minimum, self.evenness, self.benches)),
+            (
+                "What must hold",
+                (self.minimum, self.hidden, self.average, self.bench_minimum, self.evenness, self.benches),
+            ),
             ("To work in", (self.shadow, self.glare, self.circuits)),
             ("What with", (self.model, self.power, self.count, self.at_most, self.minimise)),
             ("Where", (self.wall, self.arrangement, self.mirrored, self.doors)),
@@ -169,6 +177,7 @@ class RequestForm(QWidget):
         count, most, wall = value("count"), value("at_most"), value("wall_distance")
         return Request(
             minimum=value("minimum") or 0.0,
+            leave_hidden=self.hidden.isChecked(),
             average=value("average") or 0.0,
             benches=self.benches.isChecked() and self.benches.isEnabled(),
             bench_minimum=(value("bench_minimum") or 0.0) if self.bench_minimum.isEnabled() else 0.0,

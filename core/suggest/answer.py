@@ -15,7 +15,7 @@ from core.suggest.comfort import CircuitNeed, Comfort
 from core.suggest.request import Request, replaced_ids
 from core.units import LUX_PER_FC, UnitSystem, show_length
 
-__all__ = ["Answer", "HiddenPrice", "Hindrance", "LightFigures", "Result", "figures_of", "with_answer"]
+__all__ = ["Answer", "HiddenPrice", "Hindrance", "LightFigures", "Points", "Result", "figures_of", "with_answer"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +48,24 @@ class LightFigures:
                 }
                 for bench, average, minimum in self.benches
             ],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Points:
+    """Points of the work plane that count, how many of them were left out of the minimum, and the least light [lx] of
+    the others."""
+
+    counted: int
+    left_out: int
+    least_elsewhere: float
+
+    def as_data(self) -> dict[str, Any]:
+        """Return it as plain data, light in foot-candles."""
+        return {
+            "counted": self.counted,
+            "left_out": self.left_out,
+            "minimum_elsewhere_fc": round(self.least_elsewhere / LUX_PER_FC, 4),
         }
 
 
@@ -98,6 +116,7 @@ class Answer:
     ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are
     figures that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made.
     ``is_met`` tells whether all that was asked holds; ``reduced`` are the switches of the reduced combination.
+    ``points`` tells for how many points a minimum was asked.
     ``comfort`` and ``circuits`` are examined with the full solution; ``short`` is what this layout misses of them.
     """
 
@@ -114,6 +133,7 @@ class Answer:
     comfort: Comfort = field(default_factory=Comfort)
     circuits: CircuitNeed | None = None
     short: tuple[Hindrance, ...] = ()
+    points: Points | None = None
 
     @property
     def count(self) -> int:
@@ -158,6 +178,7 @@ class Answer:
             "kind": self.kind,
             "met": self.is_met,
             **({"reduced": list(self.reduced)} if self.reduced else {}),
+            **({"points": self.points.as_data()} if self.points is not None else {}),
             **self.comfort.as_data(plan),
             **self._circuits_as_data(),
             **({"short": [part.as_data() for part in self.short]} if self.short else {}),
@@ -193,6 +214,7 @@ class HiddenPrice:
 class Result:
     """All that a search found; ``bound`` is the least number of fixtures for the first answer's model on the grid.
 
+    ``is_finer`` tells that places between those of the grid were looked at beside narrow gaps.
     ``first_answer`` is the time [s] after which the first answer was solved in full.
     """
 
@@ -207,6 +229,12 @@ class Result:
     grid_step: float = 0.0
     first_answer: float | None = None
     hidden: HiddenPrice | None = None
+    is_finer: bool = False
+
+    def grid_in_words(self, units: UnitSystem) -> str:
+        """Return the spacing of the candidate places."""
+        step = show_length(self.grid_step, units)
+        return f"{step} ({show_length(self.grid_step / 2, units)} beside narrow gaps)" if self.is_finer else step
 
     def as_data(self, plan: Plan) -> dict[str, Any]:
         """Return the result as it is printed."""
@@ -219,6 +247,8 @@ class Result:
             "seconds": round(self.seconds, 3),
             "in_the_way": [part.as_data() for part in self.in_the_way],
             "stopped": self.is_stopped,
+            "grid_m": self.grid_step,
+            "grid_is_finer_beside_gaps": self.is_finer,
             "first_answer_seconds": None if self.first_answer is None else round(self.first_answer, 3),
             **({"hidden_spots": self.hidden.as_data()} if self.hidden is not None else {}),
         }

@@ -178,7 +178,7 @@ class _Task:
                 continue
             if not is_first and len(self.shelf.out(state.search)) > len(self.shelf.out(order[0].search)):
                 break
-            self._freely(state)
+            self._freely(state, is_first)
         if not self.shelf.answers:
             self._nearest(order[0])
 
@@ -231,11 +231,11 @@ class _Task:
             some.append(layout)
         return sorted(some, key=lambda layout: round(search.shadow(layout), 2))
 
-    def _freely(self, state: _State) -> None:
+    def _freely(self, state: _State, is_first: bool) -> None:
         """Look for the bound, then for rows and free places that come closer to it."""
         search = state.search
         self._tell(0.5, "how few can do")
-        free = FreePlaces(search)
+        free = FreePlaces(search, self.engine if is_first else None)
         outcome = free.bound(state.count or search.most)
         self._stop_if_asked()
         self.limit_hit |= outcome.limit_hit
@@ -362,6 +362,7 @@ class _Task:
             self.request.step,
             self.first_seconds,
             None if state is None else state.price,
+            state is not None and state.search.is_finer,
         )
 
     def _report(self, early: Answer | None = None) -> None:

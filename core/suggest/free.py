@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.light.engine import LightEngine
 from core.light.grid import BoolArray, FloatArray
 from core.suggest.candidates import Places
 from core.suggest.demands import HIDDEN, Demands
@@ -19,16 +20,24 @@ __all__ = ["FreePlaces", "choices_of", "least_parts"]
 
 _HALL = 150
 """Places beyond which a program is only searched in haste."""
+_FEW = 130
+"""Places up to which the light of each is solved in full: a bound need not allow for what quick light is off then."""
+_SURE = 0.002
+"""What a sum of full solutions may be off by rounding; generous."""
 _MOST_LIGHT = 4_000_000
 """Places times cells up to which every cell is weighed; a hall's are read at chosen ones only."""
 
 
 @dataclass(frozen=True)
 class _Everywhere:
-    """Light of every place at every cell that is insisted on, as a share of the minimum (cells, places)."""
+    """Light of every place at every cell that is insisted on, as a share of the minimum (cells, places).
+
+    ``is_exact`` tells that it is that of full solutions.
+    """
 
     share: FloatArray
     lit: FloatArray
+    is_exact: bool
 
 
 def members_of(search: Search) -> list[NDArray[np.intp]]:
@@ -58,11 +67,15 @@ def choices_of(
         # All fixtures may hang on the switches that stay on.
         demands = demands.less_of("reduced average", search.request.reduced_share(search.plan))
         demands = demands.lowered(trust.slack(np.array([row.lit for row in demands.rows])))
+    if everywhere is not None and everywhere.is_exact:
+        demands = demands.only(np.array([row.kind != "minimum" for row in demands.rows], dtype=bool))
     demands = demands.without_idle(columns)
     left, right = demands.linear(_summed(columns, members))
     right = right * (1.0 + margin)
     if everywhere is not None:
         less = trust.slack(everywhere.lit) if hopeful else np.full(len(everywhere.lit), -margin)
+        if everywhere.is_exact:
+            less = np.full(len(everywhere.lit), _SURE if hopeful else -_SURE)
         left = np.vstack([left, _summed(everywhere.share, members)])
         right = np.concatenate([right, 1.0 - less])
     weights = np.array([len(part) for part in members], dtype=np.intp)
@@ -81,20 +94,30 @@ def _summed(columns: FloatArray, members: list[NDArray[np.intp]]) -> FloatArray:
 
 def least_parts(search: Search) -> float:
     """Return how many fixtures it takes at least if parts of them could hang; 0 where that is not known."""
-    parts = fewest_parts(choices_of(search, 0.0, demands=search.on_grid()), search.request.limits)
+    parts = fewest_parts(choices_of(search, 0.0), search.request.limits)
     return parts if math.isfinite(parts) else 0.0
 
 
 class FreePlaces:
-    """The program over the places of the grid, with every cell of the work plane in it where they are not too many."""
+    """The program over the places of the grid, with every cell of the work plane in it where they are not too many.
 
-    def __init__(self, search: Search) -> None:
-        self._search = search
+    With an engine the light of every place is solved in full, if they are few.
+    """
+
+    def __init__(self, search: Search, engine: LightEngine | None = None) -> None:
+        self._search, self._is_exact = search, False
         self._columns: FloatArray | None = None
         _points, counted = search.responses.cells
-        if search.request.minimum and len(search.places) * int(counted.sum()) <= _MOST_LIGHT:
+        fixtures = search.ceiling.fixtures(search.places)
+        if not search.request.minimum or len(fixtures) * int(counted.sum()) > _MOST_LIGHT:
+            return
+        if engine is not None and len(fixtures) <= _FEW:
+            named = tuple(replace(fixture, id=f"place-{k}", group="A") for k, fixture in enumerate(fixtures))
+            full = engine.solve(replace(search.ceiling.plan, fixtures=named, groups=()), cancelled=search.cancelled)
+            self._columns, self._is_exact = full.responses, True
+        else:
             # Their light is known already, so that this only puts it in order.
-            self._columns = search.responses.on_every_cell(search.ceiling.fixtures(search.places), search.model)
+            self._columns = search.responses.on_every_cell(fixtures, search.model)
 
     @property
     def is_hall(self) -> bool:
@@ -108,28 +131,27 @@ class FreePlaces:
             return None
         insisted = search.insisted_cells()
         rows = np.flatnonzero(insisted if cells is None else insisted & cells)
-        return _Everywhere(self._columns[rows] / search.request.minimum, search.responses.evenly_lit[rows])
+        return _Everywhere(
+            self._columns[rows] / search.request.minimum, search.responses.evenly_lit[rows], self._is_exact
+        )
 
     def bound(self, at_most: int) -> Outcome:
         """Return how few fixtures could do at the least.
 
-        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot. Spots
-        that only places between those of the grid can light are left out.
+        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
         """
         search = self._search
-        cells = np.ones(len(search.responses.evenly_lit), dtype=bool)
-        cells[sorted(search.off_grid)] = False
-        choices = self._hopeful(search.on_grid(), cells)
-        limits = search.limits(1.0)
+        choices = self._hopeful(search.demands)
+        limits = search.limits(2.0 if self.is_hall else 6.0)
         return fewest(choices, limits, at_most=at_most, only_bound=True, cancelled=search.cancelled)
 
     def bound_without_hidden(self) -> int:
         """Return a number of fixtures that there must be at least if hidden spots are left out."""
-        search, demands = self._search, self._search.on_grid()
+        search, demands = self._search, self._search.demands
         demands = demands.only(np.array([not row.is_hidden for row in demands.rows], dtype=bool))
         return least_whole(self._hopeful(demands, search.responses.evenly_lit >= HIDDEN), search.request.limits)
 
-    def _hopeful(self, demands: Demands, cells: BoolArray) -> Choices:
+    def _hopeful(self, demands: Demands, cells: BoolArray | None = None) -> Choices:
         return choices_of(self._search, 0.0, hopeful=True, everywhere=self._everywhere(cells), demands=demands)
 
     def fewest(self, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
@@ -145,7 +167,7 @@ class FreePlaces:
     def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid of so many fixtures that meets the largest share of the demands."""
         search = self._search
-        choices = choices_of(search, 0.0, demands=search.on_grid())
+        choices = choices_of(search, 0.0)
         outcome = most_even(choices, search.request.limits, count, exactly=exactly, cancelled=search.cancelled)
         return self._layout(outcome), outcome
 

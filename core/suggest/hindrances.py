@@ -15,7 +15,6 @@ import shapely
 from core.light.field import Lighting
 from core.plan import Plan, box_corners
 from core.suggest.answer import Hindrance
-from core.suggest.candidates import Places, cliques_of
 from core.suggest.demands import HIDDEN, Demand
 from core.suggest.free import choices_of
 from core.suggest.program import Choices, reach
@@ -42,8 +41,6 @@ _TOO_MANY = 0.25
 """Share of the spots that is read which may be out of reach before a requirement as a whole is."""
 _NEARLY = 0.7
 """A spot that gets less than this share from the grid's places is not looked at more closely."""
-_FINE_REACH = 1.3
-"""Places between those of the grid are looked at within this distance of a spot [m]."""
 _NEAR = 1.2
 """Furniture within this distance [m] is named with a dark spot."""
 
@@ -52,19 +49,18 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
     """Leave only demands that can be met together in a search; return those that were taken out."""
     out = _even_enough(search)
     if search.request.leave_hidden:
-        out += _left_out(search, plan)
+        search.give_up_hidden()
     else:
         out += _unreachable(search, plan)
     spots = 0
     for _ in range(_ROUNDS):
         if len(search.demands) == 0:
             break
-        demands = search.on_grid()
-        choices = choices_of(search, 0.0, demands=demands)
+        choices = choices_of(search, 0.0)
         found = reach(choices, search.request.limits, search.most)
         if found.share >= 1.0:
             break
-        rows = demands.without_idle(search.columns * search.trust.correction[:, None]).rows
+        rows = search.demands.without_idle(search.columns * search.trust.correction[:, None]).rows
         row = rows[_in_the_way(choices, found.left, found.duals)]
         spots += 1
         if (spots > _SPOTS or row.kind in _ROOM) and row.kind in _FIELDS and found.share > 0.0:
@@ -73,16 +69,6 @@ def without_impossible(search: Search, plan: Plan) -> tuple[Hindrance, ...]:
         out.append(_hindrance(search, plan, row, found.share))
         search.give_up(row)
     return tuple(sorted(out, key=lambda part: not part.is_proven))
-
-
-def _left_out(search: Search, plan: Plan) -> list[Hindrance]:
-    """Ask no more for light at hidden spots; return those of them that are read, with the most they could have."""
-    hidden = [row for row in search.demands.rows if row.is_hidden]
-    if not hidden:
-        return []
-    out = [_hindrance(search, plan, row, _alone(search, row)) for row in hidden]
-    search.give_up_hidden()
-    return out
 
 
 def _unreachable(search: Search, plan: Plan) -> list[Hindrance]:
@@ -158,24 +144,13 @@ def _alone(search: Search, row: Demand) -> float:
 
 
 def _most(search: Search, row: Demand) -> float:
-    """Return the largest share of one demand that places can give alone, those between the grid's near it too.
+    """Return the largest share of one demand that places can give alone.
 
-    Rows may hang there, so that a spot which the grid just misses is not given up for the grid's sake.
+    Where the grid just misses a spot, places between those of the grid are taken up near it.
     """
     share = _alone(search, row)
-    if not _NEARLY <= share < 1.0:
-        return share
-    fine = search.ceiling.grid(search.request.step / 2)
-    near = np.hypot(*(fine.centres - (row.x, row.y)).T) < _FINE_REACH
-    grid = search.places
-    places = Places(np.concatenate([grid.centres, fine.centres[near]]), np.concatenate([grid.turns, fine.turns[near]]))
-    light = search.responses.at_cell(row.cell, search.ceiling.fixtures(places), search.model)
-    left = (light / row.wanted)[None, :]
-    weights = np.ones(len(places), dtype=np.intp)
-    choices = Choices(left, np.ones(1), weights, cliques_of(search.ceiling, places))
-    share = reach(choices, search.request.limits, search.most).share
-    if share >= 1.0:
-        search.off_grid.add(row.cell)
+    if _NEARLY <= share < 1.0 and search.finer_near(row.x, row.y):
+        return _alone(search, row)
     return share
 
 

@@ -23,6 +23,8 @@ __all__ = ["Layout", "Search", "about"]
 
 _CLOSE = 1.05
 _ABOUT = 1.5
+_FINE_REACH, _MOST_FINER = 1.3, 120
+"""Places between those of the grid are taken up within this distance of a spot [m], so many in all."""
 _MANY = 150
 """Places beyond which each node of a program takes longer."""
 
@@ -66,13 +68,12 @@ class Search:
         self.cancelled = cancelled
         self.ceiling = Ceiling.of(plan, model, request)
         self.places = self.ceiling.grid(request.step)
+        self._on_grid = len(self.places)
         self.columns = responses.of(self.ceiling.fixtures(self.places), model)
         self.plan = plan
         self.demands = demands_of(plan, request, responses.readings)
         self._given_up: list[Demand] = []
         self._unreachable: set[int] = set()
-        self.off_grid: set[int] = set()
-        """Cells that only places between those of the grid can light; no program over the grid has them."""
         self._insists_not = False
         self._version = responses.version
         self.cliques = cliques_of(self.ceiling, self.places)
@@ -167,9 +168,28 @@ class Search:
         self._given_up.append(row)
         self._ask_anew()
 
-    def on_grid(self) -> Demands:
-        """Return the demands that a program over the places of the grid can judge."""
-        return self.demands.only(np.array([row.cell not in self.off_grid for row in self.demands.rows], dtype=bool))
+    @property
+    def is_finer(self) -> bool:
+        """Whether there are places between those of the grid."""
+        return len(self.places) > self._on_grid
+
+    def finer_near(self, x: float, y: float) -> bool:
+        """Take up places between those of the grid near a spot; tell whether there are any new ones."""
+        fine = self.ceiling.grid(self.request.step / 2)
+        near = np.hypot(*(fine.centres - (x, y)).T) < _FINE_REACH
+        known = {
+            (*centre, turn)
+            for centre, turn in zip(self.places.centres.round(3).tolist(), self.places.turns, strict=True)
+        }
+        near &= [(*c, turn) not in known for c, turn in zip(fine.centres.round(3).tolist(), fine.turns, strict=True)]
+        more = int(near.sum())
+        if not more or len(self.places) + more > self._on_grid + _MOST_FINER:
+            return False
+        centres = np.concatenate([self.places.centres, fine.centres[near]])
+        self.places = Places(centres, np.concatenate([self.places.turns, fine.turns[near]]))
+        self.cliques = cliques_of(self.ceiling, self.places)
+        self.columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
+        return True
 
     def give_up_cells(self, cells: Iterable[int]) -> None:
         """Ask for the minimum no more at single cells (indices into the full grid's inside cells)."""
@@ -194,6 +214,11 @@ class Search:
     def insisted_on(self, lighting: Lighting) -> BoolArray:
         """Tell which inside cells of the full grid must still reach the minimum."""
         return self._insisted_on(lighting.grid.points()[lighting.inside.ravel()], lighting.counted[lighting.inside])
+
+    @property
+    def leaves_out(self) -> bool:
+        """Whether there are points that count and need not reach the minimum."""
+        return bool((self.responses.cells[1] & ~self.insisted_cells()).any())
 
     def insisted_cells(self) -> BoolArray:
         """Tell which inside cells of the full grid must reach the minimum, before any layout is solved."""

@@ -10,7 +10,7 @@ import numpy as np
 from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.plan import Fixture, Plan
-from core.suggest.answer import Answer, Hindrance, figures_of
+from core.suggest.answer import Answer, Hindrance, Points, figures_of
 from core.suggest.examine import Examiner
 from core.suggest.grouping import brightest_on, shared_out
 from core.suggest.promises import meets, promised, with_asked
@@ -48,8 +48,9 @@ class Shelf:
         self._examiner = Examiner(plan, request, engine, cancelled)
 
     def out(self, search: Search) -> set[str]:
-        """Return the requirements that cannot be met everywhere with a model."""
-        return {part.what for part in self.in_the_way.get(search.model.id, ())}
+        """Return the requirements that do not hold everywhere with a model: they cannot, or some spots are left out."""
+        out: set[str] = {part.what for part in self.in_the_way.get(search.model.id, ())}
+        return out | {"minimum"} if self._request.minimum and search.leaves_out else out
 
     def keep(self, search: Search, layout: Layout, as_it_is: bool = False) -> bool:
         """Recompute a layout in full and keep it if it holds what was asked; tell whether it does."""
@@ -66,7 +67,7 @@ class Shelf:
             if not search.look_closer(layout, lighting):
                 search.trust.missed()
             return False
-        answer = replace(first, recomputed=figures, lighting=lighting)
+        answer = replace(first, recomputed=figures, lighting=lighting, points=self._points(search, lighting))
         if is_met:
             answer = replace(answer, promised=with_asked(self._request, out, answer.promised))
         on = [fixture for fixture in fixtures if fixture.group in self._reduced]
@@ -82,6 +83,14 @@ class Shelf:
         self.answers.append(self._examiner.examined(answer, self._with(search, fixtures)))
         self._told(None)
         return True
+
+    def _points(self, search: Search, lighting: Lighting) -> Points | None:
+        if not self._request.minimum:
+            return None
+        insisted, counted = search.insisted_on(lighting), lighting.counted[lighting.inside]
+        light = lighting.responses.sum(axis=1)[insisted]
+        left_out = int(counted.sum()) - int(insisted.sum())
+        return Points(int(counted.sum()), left_out, float(light.min(initial=np.inf)) if light.size else 0.0)
 
     def _estimate(self, search: Search, layout: Layout, fixtures: tuple[Fixture, ...]) -> Answer:
         setting = search.model.settings[search.ceiling.setting]

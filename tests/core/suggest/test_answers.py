@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from core.ceiling.conflicts import conflicts
@@ -100,8 +101,12 @@ def test_a_gap_that_can_be_lit_is_insisted_on_and_its_price_told(engine):
     assert literal.hidden.bound > literal.hidden.bound_without
     without = suggest(plan, Request(minimum=70 * FC, leave_hidden=True), engine)
     assert without.answers[0].count < literal.answers[0].count
-    assert without.in_the_way
-    assert not any(answer.is_met for answer in without.answers)
+    for answer in without.answers:
+        light = counted_light(answer)[0]
+        assert answer.is_met
+        assert answer.points.left_out == literal.hidden.points
+        assert np.sort(light)[answer.points.left_out] >= answer.points.least_elsewhere >= 70 * FC
+        assert answer.recomputed.minimum == pytest.approx(light.min(), rel=1e-6)
 
 
 def test_what_cannot_be_met_is_named_with_the_amount(engine):
