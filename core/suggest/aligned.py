@@ -99,7 +99,7 @@ class Aligned:
     def _lines_one_way(self, along: int, at_least: int, at_most: int, is_hasty: bool) -> Layout | None:
         """Return the fewest fixtures that several beginnings lead to, None where it takes more than ``at_most``."""
         search, best = self._search, None
-        pool = self._pool(along)
+        pool = self.pool(along)
         for share, gap in _BEGINNINGS[:1] if is_hasty else _BEGINNINGS[1:]:
             if search.is_stopped() or at_most < at_least:
                 break
@@ -112,7 +112,8 @@ class Aligned:
                 best, at_most = found, found.count - 1
         return best
 
-    def _pool(self, along: int) -> LinePool:
+    def pool(self, along: int) -> LinePool:
+        """Return the lines along an axis that are worth their fixtures for what is asked now."""
         search, correction = self._search, self._search.trust.correction[:, None]
         grids = {turn: replace(grid, columns=grid.columns * correction) for turn, grid in self._between().items()}
         few = search.trusted(search.demands).without_idle(search.columns * correction)
@@ -131,14 +132,14 @@ class Aligned:
             if fewer is None or search.is_stopped() or pool.count(fewer) > at_most + _WORTH_MENDING:
                 return best
             lines = fewer
-            layout = search.layout("rows where they help most", pool.places(lines))
+            layout = search.layout("one row" if len(lines) == 1 else "rows where they help most", pool.places(lines))
             if layout.score < 1.0 + search.trust.margin:
                 # Between the kept columns light is a little off; ask for that much more where it is.
                 thought = np.sum([pool.light(line) for line in lines], axis=0)
                 pool.lift(thought / np.maximum(pool.demands.ratios(self._expected(pool, layout)), 1e-9))
                 fewer = mended(pool, lines, search.cancelled)
             elif search.falls_short(layout):
-                pool = self._pool(along)
+                pool = self.pool(along)
                 fewer = mended(pool, lines, search.cancelled)
             else:
                 if layout.count <= at_most:

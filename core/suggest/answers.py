@@ -113,6 +113,11 @@ class _State:
         return self.count is None or self.count > (self.bound or 0)
 
 
+def _far(count: int) -> int:
+    """Return the most fixtures of an answer that is worth showing beside one with ``count``."""
+    return count + max(2, count // 4)
+
+
 class _Task:
     """One run of the search."""
 
@@ -202,9 +207,9 @@ class _Task:
         search, shelf = state.search, self.shelf
         kinds: set[str] = set()
         tries = 0
-        last = search.most if state.count is None else min(search.most, state.count + max(2, state.count // 4))
+        last = search.most if state.count is None else min(search.most, _far(state.count))
         for layout in self._patterns(state):
-            if layout.kind in kinds or layout.score < 1.0 + search.trust.margin:
+            if layout.kind in kinds or layout.score < 1.0 + search.trust.margin or shelf.has(search, layout):
                 continue
             if layout.count > last or tries >= _TRIES + wanted:
                 break
@@ -342,7 +347,7 @@ class _Task:
 
     def result(self) -> Result:
         """Return what was found so far."""
-        ordered = sorted_answers(self.shelf.answers, self.request)
+        ordered = sorted_answers(self._worth_showing(), self.request)
         state = self.states.get(ordered[0].model.id) if ordered else next(iter(self.states.values()), None)
         bound, gap = (state.bound, self.gap) if state is not None else (None, self.gap)
         if bound is not None and ordered and ordered[0].is_met:
@@ -364,6 +369,16 @@ class _Task:
             None if state is None else state.price,
             state is not None and state.search.is_finer,
         )
+
+    def _worth_showing(self) -> list[Answer]:
+        """Return the answers but for those that a better one of the same model leaves far behind."""
+        fewest: dict[str, int] = {}
+        for answer in self.shelf.answers:
+            if answer.is_met:
+                fewest[answer.model.id] = min(answer.count, fewest.get(answer.model.id, answer.count))
+        if self.request.minimise == "shadow" or self.request.count is not None:
+            return self.shelf.answers
+        return [a for a in self.shelf.answers if a.count <= _far(fewest.get(a.model.id, a.count))]
 
     def _report(self, early: Answer | None = None) -> None:
         if self.first_seconds is None and self.shelf.answers:

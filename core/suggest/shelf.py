@@ -16,6 +16,7 @@ from core.suggest.grouping import brightest_on, shared_out
 from core.suggest.promises import meets, promised, with_asked
 from core.suggest.request import Request, switch_letters
 from core.suggest.search import Layout, Search
+from core.units import INCH
 
 __all__ = ["Shelf"]
 
@@ -51,6 +52,15 @@ class Shelf:
         """Return the requirements that do not hold everywhere with a model: they cannot, or some spots are left out."""
         out: set[str] = {part.what for part in self.in_the_way.get(search.model.id, ())}
         return out | {"minimum"} if self._request.minimum and search.leaves_out else out
+
+    def has(self, search: Search, layout: Layout) -> bool:
+        """Tell whether a layout is among the answers already, within an inch."""
+        mine = sorted(map(tuple, layout.places.centres.tolist()))
+        for answer in self.answers:
+            theirs = sorted((fixture.x, fixture.y) for fixture in answer.fixtures)
+            if answer.model.id == search.model.id and len(mine) == len(theirs) and np.allclose(mine, theirs, atol=INCH):
+                return True
+        return False
 
     def keep(self, search: Search, layout: Layout, as_it_is: bool = False) -> bool:
         """Recompute a layout in full and keep it if it holds what was asked; tell whether it does."""
