@@ -72,7 +72,7 @@ class DragRoom:
         rows = [np.arange(mesh), *(start + kept for start, (kept, _) in zip(first, thin, strict=False))]
         self._bench_spread = tuple(spread for _, spread in thin)
         self._row_edges = np.cumsum([len(part) for part in rows])
-        self._operator = room.transfer.carried(room.seen.factors[np.concatenate(rows)], step)
+        self._operator = room.transfer.carried(room.seen.factors(np.concatenate(rows)), step)
         self._split = len(points) * places
         self._origins = np.concatenate([np.tile(self._starts.T, (places, 1)), self._tile_starts.T])
         self._pieces = np.linspace(0, self._split, PIECES + 1).astype(int).tolist()

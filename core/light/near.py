@@ -32,10 +32,7 @@ RAYS = 4096
 
 def close_tiles(views: Views) -> NDArray[np.int64]:
     """Return the tiles that fill much of the view of some point, at most `MOST_TILES`, the largest first of all."""
-    if views.tiles is None:
-        raise ValueError("the rays of these views were not kept")
-    rows = np.flatnonzero(views.factors.max(axis=1, initial=0.0) > LARGE_PATCH)
-    met = views.tiles.reshape(len(views.factors), -1)
+    rows, met = np.flatnonzero(views.factors().max(axis=1, initial=0.0) > LARGE_PATCH), views.tiles
     most: dict[int, float] = {}
     for row in rows.tolist():
         tiles, counts = np.unique(met[row], return_counts=True)
@@ -59,7 +56,7 @@ def sharpened(
     normals = patches.tile_normals[chosen]
     count = places.shape[1]
     viewers = Viewers(places.reshape(-1, 3), np.arange(len(chosen) + 1) * count, normals)
-    views = count_views(viewers, RAYS, room.enclosure, patches, room.blockers, True)
+    views = count_views(viewers, RAYS, room.enclosure, patches, room.blockers)
     facing = np.repeat(normals, count, axis=0)
     rho = patches.reflectance[patches.tile_patch[chosen]]
     for number, (source, column) in enumerate(zip(sources, columns, strict=True)):

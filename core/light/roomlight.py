@@ -230,7 +230,7 @@ def prepare(
     watch.at(0.2, "what the surfaces see")
     rays = quality.rays_each(quality.patch_rays, len(patches))
     every = _between(watch, 0.2, 0.6, "what the surfaces see")
-    views = count_views(viewers_of_patches(patches), rays, enclosure, patches, blockers, quality.sweeps > 0, every)
+    views = count_views(viewers_of_patches(patches), rays, enclosure, patches, blockers, every)
     if known is None:
         plane = plane_points(plan, enclosure, step) if tops is None else no_plane()
         benches = tuple(bench_points(item, enclosure) for item in (plan.benches() if tops is None else tops))
@@ -239,8 +239,8 @@ def prepare(
     points = np.concatenate([plane.mesh, *(bench.points for bench in benches)])
     rays = quality.rays_each(quality.receiver_rays, len(points))
     every = _between(watch, 0.6, 0.9, "what the benches see")
-    seen = count_views(_up(points), rays, enclosure, patches, blockers, True, every)
-    transfer = Transfer(views.factors, patches.reflectance, patches.area)
+    seen = count_views(_up(points), rays, enclosure, patches, blockers, every)
+    transfer = Transfer(views.factors(), patches.reflectance, patches.area)
     key = room_key(plan, extra)
     return RoomLight(key, quality, enclosure, blockers, between, patches, views, transfer, plane, benches, seen)
 
@@ -261,7 +261,7 @@ def reflected_at(
         part = slice(start, start + block)
         viewers = viewers_at(points[part], normals[part])
         every = _between(watch, start / len(points), min(1.0, (start + block) / len(points)), "reflections")
-        views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, True, every)
+        views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, every)
         lit = sharpened(room, sources, columns, close_tiles(views))
         result[part] = np.column_stack([views.gather(column) for column in lit.T])
     return result

@@ -77,26 +77,50 @@ class Views:
 
     Attributes
     ----------
-    factors : (viewers, patches) float32
-        Configuration factors; a row's sum is below 1 by what found nothing.
-    tiles : (viewers * rays,) int32 or None
-        The tile that each ray met (-1: nothing), where it was asked for, in the order of the rays' origins.
-    rays_from : (origins,) int or None
+    tiles : (viewers, rays) int32
+        The tile that each ray met (-1: nothing), in the order of the rays' origins.
+    rays_from : (origins,) int
         How many rays left each origin.
+    patch_of : (tiles,) int
+        Whose tile each is, of ``patches`` patches in all.
     """
 
-    factors: FloatArray
-    tiles: NDArray[np.int32] | None
-    rays_from: NDArray[np.int64] | None
+    tiles: NDArray[np.int32]
+    rays_from: NDArray[np.int64]
+    patch_of: NDArray[np.int64]
+    patches: int
+
+    def factors(self, rows: NDArray[np.int64] | None = None) -> FloatArray:
+        """Count the configuration factors of all viewers or some (k,), (k, patches) float32.
+
+        A row's sum is below 1 by what found nothing.
+        """
+        met = self.tiles if rows is None else self.tiles[rows]
+        factors = np.empty((len(met), self.patches), dtype=np.float32)
+        most = max(1, CHUNK_RAYS // max(1, met.shape[1]))
+
+        def work(part: slice) -> None:
+            for start in range(part.start, part.stop, most):
+                stop = min(start + most, part.stop)
+                factors[start:stop] = self._shares(met[start:stop])
+
+        in_threads(work, len(met), least=most)
+        return factors
+
+    def _shares(self, tiles: NDArray[np.int32]) -> FloatArray:
+        rows, rays = tiles.shape
+        row, ray = np.nonzero(tiles >= 0)
+        patch = self.patch_of[tiles[row, ray]]
+        counts = np.bincount(row * self.patches + patch, minlength=rows * self.patches)
+        shares: FloatArray = (counts / rays).reshape(rows, self.patches)
+        return shares
 
     def gather(self, lit: FloatArray) -> FloatArray:
         """Average what the rays of each origin met: light given back by the tiles (m,), result (origins,).
 
         An origin without a ray gets nan.
         """
-        if self.tiles is None or self.rays_from is None:
-            raise ValueError("the rays of these views were not kept")
-        met = np.append(lit, lit.dtype.type(0))[self.tiles]
+        met = np.append(lit, lit.dtype.type(0))[self.tiles.ravel()]
         sums = np.zeros(len(self.rays_from), dtype=lit.dtype)
         used = np.flatnonzero(self.rays_from)
         starts = np.concatenate([[0], np.cumsum(self.rays_from)[:-1]])[used]
@@ -112,29 +136,25 @@ def count_views(
     enclosure: Enclosure,
     patches: Patches,
     blockers: Blockers,
-    keep_tiles: bool = False,
     step: Callable[[float], None] | None = None,
 ) -> Views:
-    """Count which patches fill the view of each viewer; ``step`` is told the share of the work done now and then."""
-    factors = np.zeros((len(viewers), len(patches)), dtype=np.float32)
-    tiles = np.empty((len(viewers), rays), dtype=np.int32) if keep_tiles else None
-    rays_from = np.zeros(len(viewers.origins), dtype=np.int64) if keep_tiles else None
+    """Send rays from each viewer and note what they meet; ``step`` is told the share of the work done now and then."""
+    tiles = np.empty((len(viewers), rays), dtype=np.int32)
+    rays_from = np.zeros(len(viewers.origins), dtype=np.int64)
     rows = max(1, CHUNK_RAYS // rays)
 
     def work(part: slice) -> None:
         for start in range(part.start, part.stop, rows):
             stop = min(start + rows, part.stop)
             origins, met = _tiles_met(viewers, start, stop, rays, enclosure, patches, blockers)
-            factors[start:stop] = _shares(met, patches)
-            if tiles is not None and rays_from is not None:
-                tiles[start:stop] = met
-                low, high = viewers.first[start], viewers.first[stop]
-                rays_from[low:high] = np.bincount(origins.ravel() - low, minlength=high - low)
+            tiles[start:stop] = met
+            low, high = viewers.first[start], viewers.first[stop]
+            rays_from[low:high] = np.bincount(origins.ravel() - low, minlength=high - low)
             if step is not None:
                 step((stop - part.start) / (part.stop - part.start))
 
     in_threads(work, len(viewers), least=rows)
-    return Views(factors, None if tiles is None else tiles.ravel(), rays_from)
+    return Views(tiles, rays_from, patches.tile_patch, len(patches))
 
 
 def _tiles_met(
@@ -190,15 +210,6 @@ def _shift_of(row: int) -> FloatArray:
     return shift
 
 
-def _shares(tiles: NDArray[np.int32], patches: Patches) -> FloatArray:
-    rows, rays = tiles.shape
-    row, ray = np.nonzero(tiles >= 0)
-    patch = patches.tile_patch[tiles[row, ray]]
-    counts = np.bincount(row * len(patches) + patch, minlength=rows * len(patches))
-    shares: FloatArray = (counts / rays).reshape(rows, len(patches)).astype(np.float32)
-    return shares
-
-
 def _cosine_directions(a: FloatArray, b: FloatArray, normals: FloatArray) -> FloatArray:
     """Map (n, k) pairs of 0..1 to unit directions about normals (n, 3), dense where the cosine is large."""
     tangent, other = tangents(normals)
@@ -243,12 +254,13 @@ class Transfer:
         ``beside`` (n, k) is light that the result is added to, so that a small part of it need not be followed as far.
         """
         first: FloatArray = direct.astype(np.float32)
+        rho = self.reflectance.astype(np.float32)[:, None]
         if "_all_bounces" not in self.__dict__:
             total: FloatArray = first
             known = 0.0 if beside is None else np.abs(beside).sum(axis=0)
             for _ in range(MOST_BOUNCES):
                 before = total
-                total = first + self._given_on @ before
+                total = first + self.factors @ (rho * before)
                 change = np.abs(total - before).sum(axis=0)
                 if (change <= REST * (np.abs(total).sum(axis=0) + known)).all():
                     return total
@@ -273,16 +285,10 @@ class Transfer:
         absorbed: FloatArray = (self.area * (1.0 - self.reflectance)) @ total / lumens
         return absorbed
 
-    @cached_property
-    def _given_on(self) -> FloatArray:
-        """The matrix F rho, (n, n) float32: from light on the patches to what they get of it one bounce later."""
-        given: FloatArray = self.factors * self.reflectance.astype(np.float32)
-        return given
-
     @property
     def _system(self) -> FloatArray:
         """The matrix 1 - F rho, (n, n) float32: from total to direct light."""
-        system: FloatArray = -self._given_on
+        system: FloatArray = self.factors * -self.reflectance.astype(np.float32)
         system[np.diag_indices_from(system)] += 1.0
         return system
 

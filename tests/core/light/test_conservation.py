@@ -103,7 +103,7 @@ def test_reciprocity() -> None:
     facing = [np.flatnonzero(np.abs(room.patches.normals @ axis - 1.0) < 1e-9) for axis in np.eye(3)]
 
     def flow(one: np.ndarray, other: np.ndarray) -> float:
-        return float(room.patches.area[one] @ room.views.factors[np.ix_(one, other)].sum(axis=1))
+        return float(room.patches.area[one] @ room.transfer.factors[np.ix_(one, other)].sum(axis=1))
 
     for one, other in combinations(facing, 2):
         assert flow(one, other) == pytest.approx(flow(other, one), rel=0.01)

@@ -36,7 +36,7 @@ def ready(plan: Plan, quality: Quality = SURFACES_ONLY) -> RoomLight:
 def between(room: RoomLight, one: np.ndarray, other: np.ndarray) -> float:
     """View factor from the patches ``one`` to ``other``, averaged by area."""
     mask_one, mask_other = np.asarray(one, bool), np.asarray(other, bool)
-    seen = room.views.factors[mask_one][:, mask_other].sum(axis=1)
+    seen = room.transfer.factors[mask_one][:, mask_other].sum(axis=1)
     return float(np.average(seen, weights=room.patches.area[mask_one]))
 
 

@@ -37,16 +37,16 @@ def test_beside_a_surface(name: str, point: int, patches: int, monkeypatch: pyte
 
 
 def test_only_tiles_that_fill_much_of_a_view_count() -> None:
-    """Three patches of ten tiles: the first point sees patch 0 only, and of it tile 3 most; the second a bit of all."""
+    """Patches of one tile each: the first point sees two of them and no others, the second a bit of each of thirty."""
     first = np.repeat([3, 4, -1], [60, 39, 1])
     second = np.arange(100) % 30
-    factors = np.array([[0.99, 0.0, 0.0], [0.04, 0.03, 0.03]], dtype=np.float32)
-    views = Views(factors, np.concatenate([first, second]).astype(np.int32), np.array([100, 100]))
+    tiles = np.stack([first, second]).astype(np.int32)
+    views = Views(tiles, np.array([100, 100]), np.arange(100), 100)
     assert close_tiles(views).tolist() == [3, 4]
 
 
 def test_the_number_of_tiles_is_limited() -> None:
     chance = np.random.default_rng(2)
     tiles = chance.permutation(np.repeat(np.arange(2 * MOST_TILES), 40)).reshape(-1, 50)
-    views = Views(np.ones((len(tiles), 1), dtype=np.float32), tiles.ravel().astype(np.int32), np.full(len(tiles), 50))
+    views = Views(tiles.astype(np.int32), np.full(len(tiles), 50), np.zeros(2 * MOST_TILES, dtype=np.int64), 1)
     assert len(close_tiles(views)) == MOST_TILES

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.light.grid import FloatArray
-from core.light.transfer import SMALL_SYSTEM, Transfer
+from core.light.transfer import SMALL_SYSTEM, Transfer, Views
 
 SIZES = (3, SMALL_SYSTEM, SMALL_SYSTEM + 1, 2 * SMALL_SYSTEM + 45)
 
@@ -52,3 +52,12 @@ def test_more_light_gives_more_light_everywhere(size: int, brightest: float, see
     one[seed % size] = 1.0
     assert (transfer.settle(one) >= one - 1e-6).all()
     assert (transfer.carried(transfer.factors) >= -1e-6).all()
+
+
+def test_factors_are_the_shares_of_rays() -> None:
+    """Three viewers of eight rays; tiles 0 and 1 make patch 0, tile 2 is patch 1; a ray that met nothing counts not."""
+    tiles = np.array([[0, 0, 1, 1, 2, 2, 2, 2], [-1, -1, 0, 0, 0, 0, 0, 2], [2] * 8], dtype=np.int32)
+    views = Views(tiles, np.full(3, 8), np.array([0, 0, 1]), 2)
+    np.testing.assert_allclose(views.factors(), [[0.5, 0.5], [0.625, 0.125], [0.0, 1.0]])
+    np.testing.assert_array_equal(views.factors(np.array([2, 0])), views.factors()[[2, 0]])
+    np.testing.assert_allclose(views.gather(np.array([8.0, 0.0, 16.0])), [10.0, 7.0, 16.0])
