@@ -183,14 +183,16 @@ class RoomLight:
         through patches that lie half in a shadow and few sweeps do.
         """
         patches = self.patches
-        rest = settled - patches.average(on_tiles)
-        reflected = rest[patches.tile_patch]
+        rest = (settled - patches.average(on_tiles)).astype(np.float32)
+        reflected: FloatArray = rest[patches.tile_patch]
         for _ in range(self.quality.sweeps):
             given_back = ((on_tiles + reflected).T * self._tile_reflectance).astype(np.float32)
             better = np.column_stack(each_in_threads(lambda k: self.views.gather(given_back[k]), len(given_back)))  # noqa: B023
-            change = np.where(np.isfinite(better), better - reflected, 0.0)
-            moved = patches.average(change)
-            reflected += change + (self.transfer.settle(moved, settled) - moved)[patches.tile_patch]
+            better -= reflected
+            change = np.nan_to_num(better, copy=False, nan=0.0)
+            moved = patches.average(change).astype(np.float32)
+            reflected += change
+            reflected += (self.transfer.settle(moved, settled) - moved)[patches.tile_patch]
         return reflected
 
     def _reflected(self, lit: FloatArray) -> FloatArray:

@@ -126,7 +126,7 @@ class Views:
         starts = np.concatenate([[0], np.cumsum(self.rays_from)[:-1]])[used]
         sums[used] = np.add.reduceat(met, starts) if used.size else 0.0
         with np.errstate(invalid="ignore"):
-            mean: FloatArray = sums / self.rays_from
+            mean: FloatArray = sums / self.rays_from.astype(lit.dtype)
         return mean
 
 
