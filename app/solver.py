@@ -139,7 +139,7 @@ class Solver(QObject):
             if self._begun is None:
                 self._schedule(_REST_MS if self._document.in_gesture else 0)
             return
-        if self._lighting is None or ready.room_key != self._lighting.room_key:
+        if self._lighting is None or self._stale or ready.room_key != self._lighting.room_key:
             self._worker.make_ready(plan)
         if ready is not self._lighting or self._stale or _groups(plan) != ready.groups:
             self._show(ready)

@@ -92,7 +92,7 @@ class Worker(QObject):
     def begin(self, plan: Plan, quick_first: bool) -> None:
         """Compute a plan in the place of what was being computed: a quick picture first if wanted, then full."""
         self.call_off()
-        if self._readying is not None and room_key(self._readying[0]) != room_key(plan):
+        if self._is_readying_other_than(plan):
             self._leave_unready()
         self._number += 1
         self._request = _Request(self._number, plan, (True, False) if quick_first else (False,))
@@ -100,9 +100,13 @@ class Worker(QObject):
 
     def make_ready(self, plan: Plan) -> None:
         """Prepare a solved plan for dragging, after what is being computed."""
-        self._leave_unready()
-        self._readying = (plan, Event())
+        if self._is_readying_other_than(plan):
+            self._leave_unready()
+        self._readying = self._readying or (plan, Event())
         self._future = self._pool.submit(self._make_ready, *self._readying)
+
+    def _is_readying_other_than(self, plan: Plan) -> bool:
+        return self._readying is not None and room_key(self._readying[0]) != room_key(plan)
 
     def _leave_unready(self) -> None:
         """Prepare nothing more for drags: the room has changed."""

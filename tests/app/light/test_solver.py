@@ -196,6 +196,21 @@ def test_back_to_the_old_room_calls_the_new_one_off(bench: Bench, qtbot: QtBot) 
     assert all(solved.room == plan.room for solved, _ in bench.engine.solved)
 
 
+def test_back_in_a_room_whose_laying_out_was_called_off_fixtures_can_be_dragged(bench: Bench, qtbot: QtBot) -> None:
+    plan = bench.document.plan
+    bench.engine.ready.clear()  # as if the change had come before it was ready
+    bench.engine.slow = 60.0
+    bench.document.apply("Taller", taller(plan))
+    qtbot.wait(20)
+    bench.engine.slow = 0.0
+    bench.document.undo()
+    bench.settle(qtbot)
+    dragged = moved(plan, 0.1)
+    bench.document.preview(dragged)
+    assert same_light(bench.solver.lighting, dragged)
+    assert not bench.solver.is_stale
+
+
 def test_the_newest_request_wins(bench: Bench, qtbot: QtBot) -> None:
     bench.engine.slow = 0.15
     plan = bench.document.plan
