@@ -28,7 +28,7 @@ _BETWEEN = 0.008
 _OFF_GRID = 0.9
 """Patterns lie beside the grid too: they may do with a little less than parts of fixtures on it."""
 _LINE_TRIES = 12
-_WORTH_MENDING = 1
+_WORTH_MENDING = 3
 _HASTY_TRIES, _TRIES = 3, 30
 _BEGINNINGS = ((1 / 30, 0.4), (1 / 30, 0.25), (1 / 30, 0.12))
 """From where lines are moved about: shares of the limit in nodes, and gaps that are good enough. Moving them is quicker
@@ -137,10 +137,10 @@ class Aligned:
                 # Between the kept columns light is a little off; ask for that much more where it is.
                 thought = np.sum([pool.light(line) for line in lines], axis=0)
                 pool.lift(thought / np.maximum(pool.demands.ratios(self._expected(pool, layout)), 1e-9))
-                fewer = mended(pool, lines, search.cancelled)
+                fewer = mended(pool, lines, search.cancelled) or self._again(pool)
             elif search.falls_short(layout):
                 pool = self.pool(along)
-                fewer = mended(pool, lines, search.cancelled)
+                fewer = mended(pool, lines, search.cancelled) or self._again(pool)
             else:
                 if layout.count <= at_most:
                     best, at_most = layout, layout.count - 1
@@ -150,6 +150,13 @@ class Aligned:
                 if pool.count(fewer) == layout.count:
                     return best
         return best
+
+    def _again(self, pool: LinePool) -> list[Line] | None:
+        """Choose mirrored lines anew, since they are not moved about."""
+        search = self._search
+        share, gap = _BEGINNINGS[0]
+        limits = replace(search.limits(share), gap=gap)
+        return pool.best(limits, search.most, search.cancelled) if pool.is_paired else None
 
     def _expected(self, pool: LinePool, layout: Layout) -> FloatArray:
         """Return the light of a layout at the readings that the pool's demands are about."""

@@ -35,7 +35,7 @@ MOST_ALONG = 80
 _TIDY = 0.03
 """What a line costs besides its fixtures: of two layouts with as many fixtures the one with fewer lines is tidier."""
 _ROUNDS, _NEW = 40, 60
-_MOST_LIFT = 1.15
+_MOST_LIFT = 1.6
 """What light between the kept columns may be off at a spot in half a shadow."""
 _OUT_OF_REACH = 400.0
 _TOUCH = 1e-9

@@ -19,6 +19,8 @@ __all__ = ["fewest_lines", "mended"]
 _STEPS = 40
 """Most moves of one descent."""
 _STARTS = 12
+_MORE = 3
+"""Most fixtures that are added to lines which miss something."""
 _MET = 1e-12
 _Index = NDArray[np.intp]
 
@@ -43,8 +45,9 @@ def fewest_lines(
         for _, start in starts[:tries]:
             if cancelled is not None and cancelled():
                 return lines
-            fewer = descent.down(start)
-            if fewer is not None:
+            missed, end = descent.down(start)
+            if missed <= _MET:
+                fewer = end
                 break
         if fewer is None:
             return lines
@@ -53,18 +56,25 @@ def fewest_lines(
 
 
 def mended(pool: LinePool, lines: list[Line], cancelled: Callable[[], bool] | None = None) -> list[Line] | None:
-    """Return lines that meet the demands, moved about or with one fixture more; None where neither does."""
+    """Return lines that meet the demands, moved about or with a few fixtures more; None where that does not do."""
     if pool.is_paired:
         return None
     descent = _Descent(pool)
-    starts = [(0.0, list(lines))]
-    more = sorted((descent.missed(list(start)), list(start)) for start in descent.one_more(lines))
-    for _, start in [*starts, *more[:_STARTS]]:
-        if cancelled is not None and cancelled():
+    starts = [list(lines)]
+    for _ in range(_MORE + 1):
+        ends = []
+        for start in starts:
+            if cancelled is not None and cancelled():
+                return None
+            missed, end = descent.down(start)
+            if missed <= _MET:
+                return end
+            ends.append((missed, end))
+        best = min(ends)[1]
+        more = sorted((descent.missed(list(start)), list(start)) for start in descent.one_more(best))
+        starts = [start for _, start in more[:_STARTS]]
+        if not starts:
             return None
-        found = descent.down(start)
-        if found is not None:
-            return found
     return None
 
 
@@ -153,14 +163,15 @@ class _Descent:
                 spreads = [(start + a, gap + b, count) for a in (-2, -1, 0, 1, 2) for b in (-1, 0, 1)]
                 yield from self._known(other, near, spreads)
 
-    def down(self, lines: list[Line]) -> list[Line] | None:
-        """Move lines as long as that helps; return them once every demand is met."""
+    def down(self, lines: list[Line]) -> tuple[float, list[Line]]:
+        """Move lines as long as that helps; return what is missed in the end, and the lines."""
         pool = self._pool
+        lines = list(lines)
         lights = [pool.light(line) for line in lines]
         best = self.missed(lines)
         for _ in range(_STEPS):
             if best <= _MET:
-                return lines
+                break
             total = np.sum(lights, axis=0)
             found: tuple[float, list[tuple[int, Line, FloatArray]]] | None = None
             for number in range(len(lines)):
@@ -170,11 +181,11 @@ class _Descent:
             if found is None or found[0] >= best * (1.0 - 1e-4):
                 found = self._best_exchange(lines, lights, total)
             if found is None or found[0] >= best * (1.0 - 1e-4):
-                return None
+                break
             best = found[0]
             for number, line, light in found[1]:
                 lines[number], lights[number] = line, light
-        return None
+        return best, lines
 
     def _best_move(
         self, lines: list[Line], lights: list[FloatArray], number: int, total: FloatArray
