@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from core.light.direct import direct
 from core.light.grid import FloatArray
 from core.light.sources import Source
-from core.light.transfer import Viewers, Views, count_views
+from core.light.views import Viewers, Views, count_views
 
 if TYPE_CHECKING:
     from core.light.roomlight import Column, RoomLight

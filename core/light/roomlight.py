@@ -23,7 +23,8 @@ from core.light.patches import Patches, cut_into_patches
 from core.light.quality import Quality
 from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, no_plane, plane_points
 from core.light.sources import Source
-from core.light.transfer import Transfer, Viewers, Views, count_views, viewers_at, viewers_of_patches
+from core.light.transfer import Transfer
+from core.light.views import Viewers, Views, count_views, viewers_at, viewers_of_patches
 from core.light.visibility import Blockers, blockers_of, each_in_threads
 from core.plan import Furniture, Plan
 

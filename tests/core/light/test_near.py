@@ -18,7 +18,7 @@ import core.light.engine as engine_module
 from core.light.engine import LightEngine
 from core.light.near import MOST_TILES, close_tiles
 from core.light.quality import FULL
-from core.light.transfer import Views
+from core.light.views import Views
 from tests.reference.cases import plan_of
 
 HARDER = Path(__file__).parents[2] / "reference" / "harder"

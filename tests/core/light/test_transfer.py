@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.light.grid import FloatArray
-from core.light.transfer import SMALL_SYSTEM, Transfer, Views
+from core.light.transfer import SMALL_SYSTEM, Transfer
+from core.light.views import Views
 
 SIZES = (3, SMALL_SYSTEM, SMALL_SYSTEM + 1, 2 * SMALL_SYSTEM + 45)
 
