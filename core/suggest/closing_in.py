@@ -99,9 +99,16 @@ class ClosingIn:
         """Look for the bound, then for rows and free places that come closer to it."""
         search = state.search
         self._tell(0.5, "how few can do")
-        free = FreePlaces(search, self._engine if is_first else None)
+        free = FreePlaces(search)
         outcome = free.bound(state.count or search.most)
         self._check()
+        is_met = not self.shelf.in_the_way.get(search.model.id)
+        if is_first and is_met and state.count and outcome.bound < state.count and not outcome.is_impossible:
+            # It may only be what quick light is off that keeps them apart.
+            exact = FreePlaces(search, self._engine)
+            if exact.is_exact:
+                free, outcome = exact, exact.bound(state.count)
+                self._check()
         self.limit_hit |= outcome.limit_hit
         # If nothing on the grid does with so few, a layout off the grid has done it all the same.
         state.bound = state.count if outcome.is_impossible else int(outcome.bound)
@@ -131,6 +138,8 @@ class ClosingIn:
     def _rows_anywhere(self, state: State) -> None:
         self._tell(0.65, "rows anywhere across the room")
         at_most = (state.count or state.search.most + 1) - 1
+        if state.search.is_vast and state.count is not None:
+            return
         layout = state.aligned.lines(state.bound or 0, at_most) if at_most else None
         self._check()
         if layout is not None and self.shelf.keep(state.search, layout):

@@ -105,7 +105,9 @@ class FreePlaces:
     """
 
     def __init__(self, search: Search, engine: LightEngine | None = None) -> None:
-        self._search, self._is_exact = search, False
+        self._search = search
+        self.is_exact = False
+        """Whether the light of every place is that of a full solution."""
         self._columns: FloatArray | None = None
         _points, counted = search.responses.cells
         fixtures = search.ceiling.fixtures(search.places)
@@ -114,7 +116,7 @@ class FreePlaces:
         if engine is not None and len(fixtures) <= _FEW:
             named = tuple(replace(fixture, id=f"place-{k}", group="A") for k, fixture in enumerate(fixtures))
             full = engine.solve(replace(search.ceiling.plan, fixtures=named, groups=()), cancelled=search.cancelled)
-            self._columns, self._is_exact = full.responses, True
+            self._columns, self.is_exact = full.responses, True
         else:
             # Their light is known already, so that this only puts it in order.
             self._columns = search.responses.on_every_cell(fixtures, search.model)
@@ -132,7 +134,7 @@ class FreePlaces:
         insisted = search.insisted_cells()
         rows = np.flatnonzero(insisted if cells is None else insisted & cells)
         return _Everywhere(
-            self._columns[rows] / search.request.minimum, search.responses.evenly_lit[rows], self._is_exact
+            self._columns[rows] / search.request.minimum, search.responses.evenly_lit[rows], self.is_exact
         )
 
     def bound(self, at_most: int) -> Outcome:
@@ -142,6 +144,9 @@ class FreePlaces:
         """
         search = self._search
         choices = self._hopeful(search.demands)
+        if search.is_vast:
+            least = float(least_whole(choices, search.request.limits))
+            return Outcome(None, math.nan, least, False, False, False, 0)
         limits = search.limits(2.0 if self.is_hall else 6.0)
         return fewest(choices, limits, at_most=at_most, only_bound=True, cancelled=search.cancelled)
 

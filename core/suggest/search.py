@@ -25,6 +25,7 @@ _CLOSE = 1.05
 _ABOUT = 1.5
 _FINE_REACH, _MOST_FINER = 1.3, 120
 """Places between those of the grid are taken up within this distance of a spot [m], so many in all."""
+_VAST = 700
 _MANY = 150
 """Places beyond which each node of a program takes longer."""
 
@@ -78,6 +79,11 @@ class Search:
         self._version = responses.version
         self.cliques = cliques_of(self.ceiling, self.places)
         self._guess = ShadowGuess(replace(plan, fixtures=())) if request.looks_at_shadow else None
+
+    @property
+    def is_vast(self) -> bool:
+        """Whether there are so many places that the first rows found have to do, and the bound is that of parts."""
+        return len(self.places) > _VAST
 
     @property
     def most(self) -> int:
