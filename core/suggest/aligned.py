@@ -29,7 +29,7 @@ _OFF_GRID = 0.9
 """Patterns lie beside the grid too: they may do with a little less than parts of fixtures on it."""
 _LINE_TRIES = 12
 _WORTH_MENDING = 3
-_HASTY_TRIES, _TRIES = 3, 30
+_HASTY_TRIES, _HALL_TRIES, _TRIES = 3, 6, 20
 _BEGINNINGS = ((1 / 30, 0.4), (1 / 30, 0.25), (1 / 30, 0.12))
 """From where lines are moved about: shares of the limit in nodes, and gaps that are good enough. Moving them is quicker
 than choosing better ones."""
@@ -100,14 +100,23 @@ class Aligned:
         """Return the fewest fixtures that several beginnings lead to, None where it takes more than ``at_most``."""
         search, best = self._search, None
         pool = self.pool(along)
-        for share, gap in _BEGINNINGS[:1] if is_hasty else _BEGINNINGS[1:]:
+        # In a hall every beginning takes seconds.
+        thorough = _BEGINNINGS[1:2] if search.is_hall else _BEGINNINGS[1:]
+        for share, gap in _BEGINNINGS[:1] if is_hasty else thorough:
             if search.is_stopped() or at_most < at_least:
                 break
             limits = replace(search.limits(share), gap=gap)
             lines = pool.best(limits, search.most, search.cancelled)
             if lines is None:
                 break
-            found = self._settled(pool, along, lines, at_least, at_most, _HASTY_TRIES if is_hasty else _TRIES)
+            found = self._settled(
+                pool,
+                along,
+                lines,
+                at_least,
+                at_most,
+                _HASTY_TRIES if is_hasty else _HALL_TRIES if search.is_hall else _TRIES,
+            )
             if found is not None:
                 best, at_most = found, found.count - 1
         return best

@@ -120,7 +120,7 @@ class ClosingIn:
         if self.request.arrangement != "free" and state.is_open:
             self._rows_anywhere(state)
         # In a hall rows have always come out with fewer than free places after as long a search [measured].
-        is_enough = free.is_hall and state.count is not None and self.request.arrangement == "any"
+        is_enough = search.is_hall and state.count is not None and self.request.arrangement == "any"
         if self.request.arrangement != "rows" and state.is_open and not is_enough:
             self._free(state, free)
 

@@ -18,8 +18,6 @@ from core.suggest.search import Layout, Search
 
 __all__ = ["FreePlaces", "choices_of", "least_parts"]
 
-_HALL = 150
-"""Places beyond which a program is only searched in haste."""
 _FEW = 130
 """Places up to which the light of each is solved in full: a bound need not allow for what quick light is off then."""
 _SURE = 0.002
@@ -121,11 +119,6 @@ class FreePlaces:
             # Their light is known already, so that this only puts it in order.
             self._columns = search.responses.on_every_cell(fixtures, search.model)
 
-    @property
-    def is_hall(self) -> bool:
-        """Whether there are so many places that the program takes long."""
-        return len(self._search.places) > _HALL
-
     def _everywhere(self, cells: BoolArray | None = None) -> _Everywhere | None:
         """Return the light at the cells that are insisted on, those of ``cells`` only."""
         search = self._search
@@ -147,7 +140,7 @@ class FreePlaces:
         if search.is_vast:
             least = float(least_whole(choices, search.request.limits))
             return Outcome(None, math.nan, least, False, False, False, 0)
-        limits = search.limits(2.0 if self.is_hall else 6.0)
+        limits = search.limits(1.0 if search.is_hall else 6.0)
         return fewest(choices, limits, at_most=at_most, only_bound=True, cancelled=search.cancelled)
 
     def bound_without_hidden(self) -> int:
@@ -163,9 +156,9 @@ class FreePlaces:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         search = self._search
         choices = choices_of(search, search.trust.margin, everywhere=self._everywhere())
-        limits = search.limits(1 / 8 if self.is_hall else 1 / 2)
+        limits = search.limits(1 / 8 if search.is_hall else 1 / 2)
         outcome = fewest(
-            choices, limits, at_least=at_least, at_most=at_most, hasty=self.is_hall, cancelled=search.cancelled
+            choices, limits, at_least=at_least, at_most=at_most, hasty=search.is_hall, cancelled=search.cancelled
         )
         return self._layout(outcome), outcome
 

@@ -81,6 +81,11 @@ class Search:
         self._guess = ShadowGuess(replace(plan, fixtures=())) if request.looks_at_shadow else None
 
     @property
+    def is_hall(self) -> bool:
+        """Whether there are so many places that a program over them takes long."""
+        return len(self.places) > _MANY
+
+    @property
     def is_vast(self) -> bool:
         """Whether there are so many places that the first rows found have to do, and the bound is that of parts."""
         return len(self.places) > _VAST
