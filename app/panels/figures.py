@@ -12,6 +12,8 @@ from core.units import UnitSystem, show_illuminance, show_ratio, show_watts
 __all__ = ["FourFigures"]
 
 _NONE = "–"
+_SPARE = 2  # px
+_MUCH_LESS = 0.6  # of its width: a figure in another unit
 
 
 class _Figure(QWidget):
@@ -31,11 +33,21 @@ class _Figure(QWidget):
     def put(self, value: str, about: str, tip: str) -> None:
         if (value, about, tip) == self._shown:
             return
+        if value != self._shown[0]:
+            self._make_room_for(value)
+            self.value.setText(value)
+        if about != self._shown[1]:
+            self.about.setText(about)
         self._shown = (value, about, tip)
-        self.value.setText(value)
-        self.about.setText(about)
         self.setToolTip(tip)
         self.setAccessibleName(f"{about}: {value}")
+
+    def _make_room_for(self, value: str) -> None:
+        """Keep the place of the figure as wide as it ever was: another would lay out the whole window anew, and in a
+        drag it changes with every frame."""
+        wanted = self.value.fontMetrics().horizontalAdvance(value) + _SPARE
+        if wanted > self.value.maximumWidth() or wanted < _MUCH_LESS * self.value.minimumWidth() or not self._shown[0]:
+            self.value.setFixedSize(wanted, self.value.sizeHint().height())
 
 
 class FourFigures(QWidget):
