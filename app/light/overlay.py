@@ -123,7 +123,9 @@ class Overlay:
         rect = self._picture.rect
         corner = view.to_screen(rect.x(), rect.y() + rect.height())
         place = QRectF(corner.x(), corner.y(), rect.width() * view.scale, rect.height() * view.scale)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # it would draw the edges of the picture, slowly
         painter.drawImage(place, self._picture.image(self._target, self.theme.dark))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         stride = stride_at(self._picture, view.scale)
         if self._curves is None or self._stride != stride:
             self._curves, self._stride = self._room_curves(stride), stride

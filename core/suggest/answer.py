@@ -241,6 +241,7 @@ class Result:
         return {
             "answers": [answer.as_data(plan) for answer in self.answers],
             "bound": self.bound,
+            "bound_model": self.answers[0].model.id if self.answers else None,
             "gap": None if self.gap is None else round(self.gap, 6),
             "asked": self.request.asked(),
             "limit_hit": self.limit_hit,

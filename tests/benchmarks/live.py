@@ -228,7 +228,14 @@ def _cabinet_moved(plan: Plan, by: float) -> Plan:
 
 
 def _peak_mb() -> float:
-    """Return the largest resident memory of the process so far [MB]; Linux counts in kB, macOS in bytes."""
+    """Return the largest resident memory of this process so far [MB].
+
+    Linux hands the figure of `getrusage` on to a process that is started; its own is in /proc. macOS counts in bytes.
+    """
+    own = Path("/proc/self/status")
+    if own.exists():
+        line = next(line for line in own.read_text().splitlines() if line.startswith("VmHWM:"))
+        return round(float(line.split()[1]) / 1024.0, 1)
     most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     return round(most / (1024.0 * 1024.0 if sys.platform == "darwin" else 1024.0), 1)
 

@@ -32,6 +32,7 @@ def test_json_holds_what_was_promised(plan_file, tmp_path, capsys):
     first = shown["answers"][0]
     assert {"model", "count", "fixtures", "promised", "recomputed", "cost"} <= set(first)
     assert {"x_m", "y_m", "rotation_deg", "group"} <= set(first["fixtures"][0])
+    assert shown["bound_model"] == first["model"]
     assert shown["bound"] <= first["count"] == len(first["fixtures"])
     assert shown["asked"]["minimum_fc"] == pytest.approx(30.0)
     found = figures_of(LightEngine().solve(load_plan(saved)))
