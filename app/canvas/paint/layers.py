@@ -68,6 +68,7 @@ class Layers:
 
     painted: int = 0
     _kept: dict[str, _Kept] = field(default_factory=dict)
+    _hung_before: tuple[object, ...] | None = None
     _both: tuple[tuple[int, ...], QPixmap] | None = None
     _moving: dict[tuple[object, ...], QPixmap] = field(default_factory=dict)
 
@@ -140,11 +141,18 @@ class Layers:
             openings,
             keep_outs,
             plan.worker,
-            tuple((f.x, f.y, f.rotation_deg, f.model) for f in hanging),
+            self._hung_places(hanging, without),
             plan.models,
         )
         parts = (*parts, room.joists, notes, underlay)
         return self._made("over", parts, sheet, draw)
+
+    def _hung_places(self, hanging: tuple[Fixture, ...], without: frozenset[str]) -> tuple[object, ...]:
+        """Return where fixtures hang, which names give way to; in a drag where they hung before it, so that its first
+        frame need not draw all furniture anew."""
+        if not without or self._hung_before is None:
+            self._hung_before = tuple((f.x, f.y, f.rotation_deg, f.model) for f in hanging)
+        return self._hung_before
 
     def _hung(self, plan: Plan, levels: Mapping[str, float], sheet: Sheet, without: frozenset[str]) -> _Kept:
         fixtures = tuple(fixture for fixture in plan.fixtures if fixture.id not in without)

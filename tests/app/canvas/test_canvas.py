@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QWheelEvent
@@ -154,6 +156,20 @@ def test_a_drag_paints_only_what_moves(hand_on):
     hand.release(11.5, 5.5)
     hand.canvas.grab()
     assert hand.canvas.layers.painted == painted + 1
+
+
+def test_the_first_frame_of_a_fixture_s_drag_draws_no_furniture(hand_on):
+    hand = hand_on(replace(shops.furnished(), fixtures=(shops.strip("a", 10, 10), shops.strip("b", 4, 10))))
+    hand.press(10, 10)
+    hand.canvas.grab()
+    painted = hand.canvas.layers.painted
+    hand.move(10.8, 9.6, button=Qt.MouseButton.LeftButton)
+    hand.canvas.grab()
+    assert hand.canvas.document.in_gesture
+    assert hand.canvas.layers.painted == painted + 1  # the fixtures that stay
+    hand.release(10.8, 9.6)
+    hand.canvas.grab()
+    assert hand.canvas.layers.painted == painted + 3  # names give way anew, and all fixtures hang
 
 
 def test_a_switch_that_goes_off_is_seen(hand_on):
