@@ -55,6 +55,21 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
     assert error.mean < 0.005
 
 
+def test_a_long_strip_close_to_a_wall() -> None:
+    """Tiles of the wall 6 in from an 8 ft strip: one place of it each would be off by 5 % on the work plane."""
+    bare = room_of(rectangle(5.0, 4.0), 2.4, 0.8, 0.6, 0.3)
+    long, short = strip(2.4, 0.1, 8000.0), (strip(1.2, 0.1, 4000.0), 2.5, 3.0, 2.3, 0.0)
+    engine, plan = LightEngine(), hang(bare, (long, 2.5, 0.15, 2.3, 0.0), short)
+    base = engine.solve(hang(bare, (long, 2.0, 0.15, 2.3, 0.0), short))
+    engine.make_ready_to_drag(plan)
+    followed, traced = engine.follow(base, plan), engine.drag_rays(plan, 0)
+    assert followed is not None
+    assert traced is not None
+    error = drag_error(followed, plan, plan.fixtures[0].id, traced[2])
+    assert error.largest < 0.03
+    assert error.mean < 0.005
+
+
 def beside_a_post(x: float) -> Plan:
     plan = shop(x, **LAMPS["beam"])
     return replace(plan, furniture=(*plan.furniture, box("post", 3.6, 1.6, 0.3, 1.4, 0.0, 2.2, 0.5)))
