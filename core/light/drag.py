@@ -95,15 +95,21 @@ class DragRoom:
         self._aim(spots)
         at_points = [self._traced(shades, slice(a, b)) for a, b in pairwise(self._pieces)]
         on_tiles = self._to_tiles(source, spots)
-        given, whole = self._to_points(source, spots)
+        given, whole = self._to_points(source, spots, self._starts)
         on_tiles *= ~at_tiles.result()
         on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
         # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
         reflected = np.einsum("rp,p->r", self._operator, on_patches)
         stopped = np.concatenate([part.result() for part in reversed(at_points)][::-1])
-        through = np.einsum("pn,pn->n", given, ~stopped.reshape(given.shape))
-        lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
-        return self._assembled(lux, reflected)
+        return self._assembled(_past(stopped, given, whole), reflected)
+
+    def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
+        """Return the direct light in `column` at some of all points, those of the plane first (k,) [lx]."""
+        spots, starts = self._spots(source), self._starts[:, chosen]
+        given, whole = self._to_points(source, spots, starts)
+        directions = (spots[:, None, :] - starts.T[None, :, :]).reshape(-1, 3)
+        origins = np.tile(starts.T, (len(spots), 1))
+        return _past(self._room.shades_of(source).occluded_here(origins, directions), given, whole)
 
     def _traced(self, shades: Blockers, part: slice) -> Aside[BoolArray]:
         return Aside(shades.occluded_here, self._origins[part], self._directions[part])
@@ -120,20 +126,20 @@ class DragRoom:
     def _aim_tiles(self, spots: Single) -> None:
         np.subtract(spots[self._tile_place], self._tile_starts.T, out=self._directions[self._split :])
 
-    def _to_points(self, source: Source, spots: Single) -> tuple[Single, Single | None]:
-        """Return what each place gives each point (places, n) [lx], and the closed form (n,) where there is one.
+    def _to_points(self, source: Source, spots: Single, starts: Single) -> tuple[Single, Single | None]:
+        """Return what each place gives points (3, n), (places, n) [lx], and the closed form (n,) where there is one.
 
         With a closed form the first are weights only.
         """
-        x, y = (spots[:, axis, None] - self._starts[axis] for axis in (0, 1))
-        rise = spots[0, 2] - self._starts[2]  # an opening is level
+        x, y = (spots[:, axis, None] - starts[axis] for axis in (0, 1))
+        rise = spots[0, 2] - starts[2]  # an opening is level
         square = x * x
         square += y * y
         square += rise * rise
         up = np.maximum(rise, np.float32(0.0))
         if source.is_diffuse:
             # Lambert's two cosines are both rise / distance, and the rise is the same for all places of a point.
-            whole = _whole(source, self._starts)
+            whole = _whole(source, starts)
             factor = (1.0 - source.distribution.upward_share) / np.pi * source.lumens / self._places
             given = np.reciprocal(square * square, out=square)
             return (given, whole) if whole is not None else (given * (up * rise * np.float32(factor)), None)
@@ -204,6 +210,13 @@ def _step(count: int) -> int:
     """Return the step next to the golden section of ``count`` that still comes by every number below it."""
     steps = [step for step in range(1, count + 1) if gcd(step, count) == 1]
     return min(steps, key=lambda step: abs(step - GOLDEN * count), default=1)
+
+
+def _past(stopped: BoolArray, given: Single, whole: Single | None) -> Single:
+    """Return what comes through (n,) of what each place gives (places, n), where some rays (places * n,) are stopped."""
+    through = np.einsum("pn,pn->n", given, ~stopped.reshape(given.shape))
+    lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
+    return lux
 
 
 def _whole(source: Source, starts: Single) -> Single | None:

@@ -121,14 +121,16 @@ class Aligned:
                 best, at_most = found, found.count - 1
         return best
 
-    def pool(self, along: int) -> LinePool:
-        """Return the lines along an axis that are worth their fixtures for what is asked now."""
+    def pool(self, along: int, is_grown: bool = True) -> LinePool:
+        """Return the lines along an axis that are worth their fixtures for what is asked now, or none taken up yet."""
         search, correction = self._search, self._search.trust.correction[:, None]
         grids = {turn: replace(grid, columns=grid.columns * correction) for turn, grid in self._between().items()}
         few = search.trusted(search.demands).without_idle(search.columns * correction)
         asked = 1.0 + search.trust.margin + _BETWEEN
         step, is_symmetric = search.request.step, search.request.symmetric
-        return line_pool(search.ceiling, grids, along, few, asked, step, is_symmetric, search.cancelled)
+        return line_pool(
+            search.ceiling, grids, along, few, asked, step, is_symmetric, search.cancelled, is_grown=is_grown
+        )
 
     def _settled(
         self, pool: LinePool, along: int, lines: list[Line], at_least: int, at_most: int, tries: int

@@ -71,11 +71,16 @@ class Demands:
         least: FloatArray = self.ratios(light).min(axis=0, initial=np.inf)
         return least
 
-    def linear(self, columns: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def scale(self, columns: FloatArray) -> FloatArray:
+        """Return what each row is divided by (rows,), so that rows of columns (n, k) come to about 1."""
+        left = np.abs((self.over - self.under) @ columns).max(axis=1, initial=0.0)
+        found: FloatArray = np.where(self.least > 0.0, self.least, np.maximum(left, 1e-9))
+        return found
+
+    def linear(self, columns: FloatArray, scale: FloatArray | None = None) -> tuple[FloatArray, FloatArray]:
         """Return coefficients (rows, k) and right sides (rows,) of columns (n, k), each row scaled to about 1."""
-        left = (self.over - self.under) @ columns
-        scale = np.where(self.least > 0.0, self.least, np.maximum(np.abs(left).max(axis=1, initial=0.0), 1e-9))
-        return left / scale[:, None], self.least / scale
+        by = self.scale(columns) if scale is None else scale
+        return (self.over - self.under) @ columns / by[:, None], self.least / by
 
     def lowered(self, slack: FloatArray) -> Demands:
         """Return the demands with less asked, by a share (rows,) of each."""

@@ -12,14 +12,17 @@ from core.light.engine import LightEngine
 from core.light.grid import BoolArray, FloatArray
 from core.suggest.candidates import Places
 from core.suggest.demands import HIDDEN, Demands
+from core.suggest.exchange import MOST_CHOICES, Exchange
 from core.suggest.mirrored import mirrored_pairs, singles
-from core.suggest.program import Choices, Outcome, fewest, fewest_parts, least_whole, most_even
+from core.suggest.program import Choices, Outcome, fewest, fewest_parts, least_whole, most_even, tight
 from core.suggest.search import Layout, Search
 
 __all__ = ["FreePlaces", "choices_of", "least_parts"]
 
 _FEW = 130
 """Places up to which the light of each is solved in full: a bound need not allow for what quick light is off then."""
+_SHARPENINGS = 3
+"""Times that direct light is worked out in full at further cells: each time others stand in the way."""
 _SURE = 0.002
 """What a sum of full solutions may be off by rounding; generous."""
 _MOST_LIGHT = 4_000_000
@@ -30,11 +33,12 @@ _MOST_LIGHT = 4_000_000
 class _Everywhere:
     """Light of every place at every cell that is insisted on, as a share of the minimum (cells, places).
 
-    ``is_exact`` tells that it is that of full solutions.
+    ``slack`` (cells,) is what the light of layouts may be more than such sums; ``is_exact`` tells that they are sums of
+    full solutions.
     """
 
     share: FloatArray
-    lit: FloatArray
+    slack: FloatArray
     is_exact: bool
 
 
@@ -71,9 +75,9 @@ def choices_of(
     left, right = demands.linear(_summed(columns, members))
     right = right * (1.0 + margin)
     if everywhere is not None:
-        less = trust.slack(everywhere.lit) if hopeful else np.full(len(everywhere.lit), -margin)
-        if everywhere.is_exact:
-            less = np.full(len(everywhere.lit), _SURE if hopeful else -_SURE)
+        less = everywhere.slack if hopeful else np.full(len(everywhere.slack), -margin)
+        if everywhere.is_exact and not hopeful:
+            less = -everywhere.slack
         left = np.vstack([left, _summed(everywhere.share, members)])
         right = np.concatenate([right, 1.0 - less])
     weights = np.array([len(part) for part in members], dtype=np.intp)
@@ -107,6 +111,7 @@ class FreePlaces:
         self.is_exact = False
         """Whether the light of every place is that of a full solution."""
         self._columns: FloatArray | None = None
+        self._is_sharp: BoolArray = np.zeros(len(search.responses.evenly_lit), dtype=bool)
         _points, counted = search.responses.cells
         fixtures = search.ceiling.fixtures(search.places)
         if not search.request.minimum or len(fixtures) * int(counted.sum()) > _MOST_LIGHT:
@@ -126,9 +131,31 @@ class FreePlaces:
             return None
         insisted = search.insisted_cells()
         rows = np.flatnonzero(insisted if cells is None else insisted & cells)
-        return _Everywhere(
-            self._columns[rows] / search.request.minimum, search.responses.evenly_lit[rows], self.is_exact
-        )
+        lit, sharp = search.responses.evenly_lit[rows], self._is_sharp[rows]
+        slack = np.where(sharp, search.trust.sharp_slack(lit), search.trust.slack(lit))
+        if self.is_exact:
+            slack = np.full(len(rows), _SURE)
+        return _Everywhere(self._columns[rows] / search.request.minimum, slack, self.is_exact)
+
+    def _sharpen(self) -> None:
+        """Work out the direct light of every place in full at the cells that stand in the way of fewer fixtures.
+
+        What decides the bound are these; quick light may be off more than its bound leaves room for.
+        """
+        search = self._search
+        if self._columns is None or self.is_exact or search.is_vast:
+            return
+        fixtures = search.ceiling.fixtures(search.places)
+        for _ in range(_SHARPENINGS):
+            insisted = np.flatnonzero(search.insisted_cells())
+            choices = self._hopeful(search.demands)
+            rows = tight(choices, search.request.limits) - (len(choices.right) - len(insisted))
+            cells = insisted[rows[rows >= 0]]
+            cells = cells[~self._is_sharp[cells]]
+            if not cells.size:
+                return
+            self._columns[cells] = search.responses.sharper(cells, fixtures, search.model)
+            self._is_sharp[cells] = True
 
     def bound(self, at_most: int) -> Outcome:
         """Return how few fixtures could do at the least.
@@ -136,6 +163,7 @@ class FreePlaces:
         Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
         """
         search = self._search
+        self._sharpen()
         choices = self._hopeful(search.demands)
         if search.is_vast:
             least = float(least_whole(choices, search.request.limits))
@@ -156,23 +184,36 @@ class FreePlaces:
         """Return the layout on the grid with the fewest fixtures that meets the demands with the margin."""
         search = self._search
         choices = choices_of(search, search.trust.margin, everywhere=self._everywhere())
+        if len(choices.weights) <= MOST_CHOICES:
+            found = Exchange(choices, search.cancelled).fewest(at_least, at_most)
+            if found is not None:
+                count = float(choices.weights[found].sum())
+                layout = self._layout(found)
+                if count <= at_least or search.is_hall:
+                    return layout, Outcome(found, count, float(at_least), count <= at_least, False, False, 0)
+                fewer, outcome = self._by_program(choices, at_least, int(count) - 1)
+                return (fewer, outcome) if fewer is not None else (layout, outcome)
+        return self._by_program(choices, at_least, at_most)
+
+    def _by_program(self, choices: Choices, at_least: int, at_most: int) -> tuple[Layout | None, Outcome]:
+        search = self._search
         limits = search.limits(1 / 8 if search.is_hall else 1 / 2)
         outcome = fewest(
             choices, limits, at_least=at_least, at_most=at_most, hasty=search.is_hall, cancelled=search.cancelled
         )
-        return self._layout(outcome), outcome
+        return self._layout(outcome.chosen), outcome
 
     def brightest(self, count: int, exactly: bool = True) -> tuple[Layout | None, Outcome]:
         """Return the layout on the grid of so many fixtures that meets the largest share of the demands."""
         search = self._search
         choices = choices_of(search, 0.0)
         outcome = most_even(choices, search.request.limits, count, exactly=exactly, cancelled=search.cancelled)
-        return self._layout(outcome), outcome
+        return self._layout(outcome.chosen), outcome
 
-    def _layout(self, outcome: Outcome) -> Layout | None:
-        if outcome.chosen is None or not outcome.chosen.size:
+    def _layout(self, chosen: NDArray[np.intp] | None) -> Layout | None:
+        if chosen is None or not chosen.size:
             return None
         search, members = self._search, members_of(self._search)
-        taken = np.concatenate([members[k] for k in outcome.chosen])
+        taken = np.concatenate([members[k] for k in chosen])
         places = Places(search.places.centres[taken], search.places.turns[taken])
         return search.layout("free, mirrored" if search.request.symmetric else "free", places)

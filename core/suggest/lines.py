@@ -50,12 +50,14 @@ class Bundle:
 
     ``light`` (a, m + 1, rows) is what a fixture at one of ``a`` places across and ``m`` along gives to every demand,
     the last one nothing; ``is_free`` (a, m + 1); ``spots`` (lines, most on a line) places along, m where there is none.
+    ``half`` is half a body's extent across the line [m], ``length`` all of it along.
     """
 
     turn: float
     across: FloatArray
     along: FloatArray
     half: float
+    length: float
     light: FloatArray
     is_free: BoolArray
     spots: _Index
@@ -75,31 +77,36 @@ def line_pool(
     step: float,
     is_symmetric: bool = False,
     cancelled: Callable[[], bool] | None = None,
+    *,
+    is_grown: bool = True,
 ) -> LinePool:
     """Take up the lines along an axis (0: x, 1: y) that are worth their fixtures where demands are to be met.
 
     ``grids`` are the columns of each rotation; ``asked`` is the share of the demands that must be had. Of
     rotations and places across the room each line has its own.
     """
-    bundles = _bundles(ceiling, grids, along, demands, step, is_symmetric and along == 0)
-    _, right = _rows(grids, demands)
-    pool = LinePool(along, bundles, demands, right * asked, is_symmetric and along == 1)
-    pool.grow(cancelled)
+    left, right, scale = _rows(grids, demands)
+    bundles = _bundles(ceiling, grids, left, along, step, is_symmetric and along == 0)
+    pool = LinePool(along, bundles, demands, right * asked, scale, is_symmetric and along == 1)
+    if is_grown:
+        pool.grow(cancelled)
     return pool
 
 
-def _rows(grids: dict[float, Between], demands: Demands) -> tuple[list[FloatArray], FloatArray]:
-    """Return what each place of the grids gives to every demand, (rows, places) each, and the right sides (rows,)."""
-    left, right = demands.linear(np.hstack([grid.columns for grid in grids.values()]))
+def _rows(grids: dict[float, Between], demands: Demands) -> tuple[list[FloatArray], FloatArray, FloatArray]:
+    """Return what each place of the grids gives to every demand, (rows, places) each, the right sides and the scale."""
+    columns = np.hstack([grid.columns for grid in grids.values()])
+    scale = demands.scale(columns)
+    left, right = demands.linear(columns, scale)
     edges = np.cumsum([grid.columns.shape[1] for grid in grids.values()])[:-1]
-    return np.split(left, edges, axis=1), right
+    return np.split(left, edges, axis=1), right, scale
 
 
 def _bundles(
-    ceiling: Ceiling, grids: dict[float, Between], along: int, demands: Demands, step: float, mirrored: bool
+    ceiling: Ceiling, grids: dict[float, Between], lefts: list[FloatArray], along: int, step: float, mirrored: bool
 ) -> list[Bundle]:
     made = []
-    for (turn, grid), left in zip(grids.items(), _rows(grids, demands)[0], strict=True):
+    for (turn, grid), left in zip(grids.items(), lefts, strict=True):
         span, half = ceiling.span(turn), ceiling.half(turn)
         across_at = axis_places(span[1 - along], span[3 - along], step / 2)
         length = span[along + 2] - span[along]
@@ -116,7 +123,7 @@ def _bundles(
         spots = _spreads(len(along_at), max(2 * half[along] + CLEAR, LEAST_SPACING) / pitch, mirrored)
         padded = np.concatenate([light, np.zeros((len(across_at), 1, light.shape[2]), dtype=light.dtype)], axis=1)
         is_free = np.concatenate([free, none.astype(bool)], axis=1)
-        made.append(Bundle(turn, across_at, along_at, half[1 - along], padded, is_free, spots))
+        made.append(Bundle(turn, across_at, along_at, half[1 - along], 2 * half[along], padded, is_free, spots))
     return made
 
 
@@ -164,10 +171,16 @@ class LinePool:
     """Lines taken up so far (bundle, place across, spread), and the program in parts of them."""
 
     def __init__(
-        self, along: int, bundles: Sequence[Bundle], demands: Demands, right: FloatArray, is_paired: bool
+        self,
+        along: int,
+        bundles: Sequence[Bundle],
+        demands: Demands,
+        right: FloatArray,
+        scale: FloatArray,
+        is_paired: bool,
     ) -> None:
         self.along, self.bundles, self.is_paired = along, bundles, is_paired
-        self.demands, self.right = demands, right
+        self.demands, self.right, self.scale = demands, right, scale
         self._most = right * _MOST_LIFT
         self._edges = np.unique(np.round(np.concatenate([b.across - b.half - CLEAR / 2 for b in bundles]), 6))
         self._sizes = [bundle.sizes() for bundle in bundles]

@@ -22,7 +22,7 @@ from core.light.grid import FloatArray
 from core.quiet_solver import quiet_solver
 from core.suggest.request import Limits
 
-__all__ = ["Choices", "Outcome", "Reach", "fewest", "fewest_parts", "least_whole", "most_even", "reach"]
+__all__ = ["Choices", "Outcome", "Reach", "fewest", "fewest_parts", "least_whole", "most_even", "reach", "tight"]
 
 _INF = highspy.kHighsInf
 _CLOSE = 1e-6
@@ -95,7 +95,7 @@ def fewest(
     choices leave tight, and takes up further ones only where its answer misses them. Leaving demands out can only
     lower the bound, so it stays a bound; an answer counts only once it meets every demand.
     """
-    used = _tight(choices, limits)
+    used = tight(choices, limits)
     nodes, seconds = limits.nodes, limits.seconds
     extra = 0 if only_bound else _EXTRA
     while True:
@@ -136,7 +136,7 @@ def _missed(choices: Choices, chosen: NDArray[np.intp], used: NDArray[np.intp]) 
     return np.asarray(worst[short[worst] > _CLOSE])
 
 
-def _tight(choices: Choices, limits: Limits) -> NDArray[np.intp]:
+def tight(choices: Choices, limits: Limits) -> NDArray[np.intp]:
     """Return the demands that stand in the way while parts of choices can be taken, (rows,) indices."""
     ease = choices.left.sum(axis=1) / np.maximum(choices.right, _CLOSE)
     used: NDArray[np.intp] = ease.argsort(kind="stable")[:_ROWS_FIRST]
@@ -206,7 +206,7 @@ def fewest_parts(choices: Choices, limits: Limits) -> float:
 
 def least_whole(choices: Choices, limits: Limits) -> int:
     """Return a number of fixtures that is not undercut, quickly: that of parts of choices, rounded up."""
-    parts = fewest_parts(_asking(choices, _tight(choices, limits)), limits)
+    parts = fewest_parts(_asking(choices, tight(choices, limits)), limits)
     return max(0, math.ceil(parts - _CLOSE)) if math.isfinite(parts) else 0
 
 

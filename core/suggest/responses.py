@@ -16,11 +16,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.light.direct import direct
 from core.light.drag import DragRoom
 from core.light.grid import BoolArray, FloatArray
-from core.light.receivers import PlanePoints
+from core.light.receivers import UP, PlanePoints
 from core.light.roomlight import RoomLight, Watch
 from core.light.sources import Source, source_of
+from core.light.visibility import each_in_threads
 from core.plan import Fixture, Model, Plan
 from core.suggest.hanging import candidate_fixture
 
@@ -121,6 +123,24 @@ class Responses:
         for number, source in enumerate(self.sources(fixtures, model)):
             made[:, number] = self._whole(source)[0] * np.float32(source.lumens / _LUMENS)
         return made
+
+    def sharper(self, cells: _Rows, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
+        """Return the columns of fixtures at some inside cells, their direct light that of full solutions.
+
+        (cells, fixtures) float32 [lx]; a millisecond for a hundred cells, where a full solution takes forty.
+        """
+        room, points = self._room, self._room.plane.points[cells]
+        up = np.broadcast_to(UP, points.shape)
+        sources = self.sources(fixtures, model)
+
+        def of(number: int) -> FloatArray:
+            source = sources[number]
+            quick = self._whole(source)[0][cells] * np.float32(source.lumens / _LUMENS)
+            full = direct(points, up, source, room.shades_of(source), room.quality.on_points)
+            column: FloatArray = quick + (full - self._drag.straight(source, cells))
+            return column
+
+        return np.column_stack(each_in_threads(of, len(sources))).astype(np.float32)
 
     def at_cell(self, cell: int, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
         """Return what each fixture gives to one inside cell of the full grid, (fixtures,) [lx]."""
