@@ -97,9 +97,7 @@ class DragRoom:
         on_tiles = self._to_tiles(source, spots)
         given, whole = self._to_points(source, spots, self._starts)
         on_tiles *= ~at_tiles.result()
-        on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
-        # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
-        reflected = np.einsum("rp,p->r", self._operator, on_patches)
+        reflected = self._carried(on_tiles)
         stopped = np.concatenate([part.result() for part in reversed(at_points)][::-1])
         return self._assembled(_past(stopped, given, whole), reflected)
 
@@ -110,6 +108,21 @@ class DragRoom:
         directions = (spots[:, None, :] - starts.T[None, :, :]).reshape(-1, 3)
         origins = np.tile(starts.T, (len(spots), 1))
         return _past(self._room.shades_of(source).occluded_here(origins, directions), given, whole)
+
+    def reflected(self, source: Source) -> Single:
+        """Return the reflected light in `column` at all points, those of the plane first (n,) [lx]; from any thread."""
+        spots = self._spots(source)
+        on_tiles = self._to_tiles(source, spots)
+        directions = spots[self._tile_place] - self._tile_starts.T
+        on_tiles *= ~self._room.shades_of(source).occluded_here(self._origins[self._split :], directions)
+        return np.concatenate(self._spread(self._carried(on_tiles)))
+
+    def _carried(self, on_tiles: Single) -> Single:
+        """Return what the room makes of direct light on the tiles (tiles,) at the points that are read (rows,)."""
+        on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
+        # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
+        carried: Single = np.einsum("rp,p->r", self._operator, on_patches)
+        return carried
 
     def _traced(self, shades: Blockers, part: slice) -> Aside[BoolArray]:
         return Aside(shades.occluded_here, self._origins[part], self._directions[part])
@@ -184,10 +197,14 @@ class DragRoom:
     def _assembled(self, lux: Single, reflected: Single) -> DragColumn:
         room = self._room
         points = np.split(lux, np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1])
+        whole = [part + more for part, more in zip(points, self._spread(reflected), strict=True)]
+        return DragColumn(whole[0], tuple(whole[1:]))
+
+    def _spread(self, reflected: Single) -> list[Single]:
+        """Return reflected light at the plane's points, then at each bench's, from that at the points read (rows,)."""
         gathered = np.split(reflected, self._row_edges[:-1])
-        plane = points[0] + room.plane.spread(gathered[0])
-        spreads = zip(points[1:], gathered[1:], self._bench_spread, strict=True)
-        return DragColumn(plane, tuple(part + spread(few) for part, few, spread in spreads))
+        spreads = zip(gathered[1:], self._bench_spread, strict=True)
+        return [self._room.plane.spread(gathered[0]), *(spread(few) for few, spread in spreads)]
 
 
 def _place_of_tiles(patches: Patches, places: int) -> NDArray[np.int64]:
@@ -213,7 +230,7 @@ def _step(count: int) -> int:
 
 
 def _past(stopped: BoolArray, given: Single, whole: Single | None) -> Single:
-    """Return what comes through (n,) of what each place gives (places, n), where some rays (places * n,) are stopped."""
+    """Return what comes through (n,) of what each place gives (places, n) where some rays (places * n,) are stopped."""
     through = np.einsum("pn,pn->n", given, ~stopped.reshape(given.shape))
     lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
     return lux

@@ -41,24 +41,25 @@ class Aligned:
     def __init__(self, search: Search) -> None:
         self._search = search
         self._book: PatternBook | None = None
-        self._grids: dict[float, Between] = {}
+        self._grids: dict[bool, dict[float, Between]] = {}
         self._version = -1
 
     def least(self) -> int:
         """Return a number of fixtures that no aligned pattern gets by with."""
         return max(1, math.floor(_OFF_GRID * least_parts(self._search)))
 
-    def _between(self) -> dict[float, Between]:
+    def _between(self, is_fine: bool = False) -> dict[float, Between]:
+        """Return the columns of each rotation on the request's grid, or on one of half its spacing."""
         search = self._search
         search.refresh()
         if self._version != search.responses.version:
             self._version = search.responses.version
-            grids = {
-                turn: Between.over(search.ceiling, search.responses, turn, search.request.step)
-                for turn in search.ceiling.turns
-            }
-            self._grids = {turn: grid for turn, grid in grids.items() if grid is not None}
-        return self._grids
+            self._grids.clear()
+        if is_fine not in self._grids:
+            step = search.request.step / 2 if is_fine else search.request.step
+            grids = {turn: Between.over(search.ceiling, search.responses, turn, step) for turn in search.ceiling.turns}
+            self._grids[is_fine] = {turn: grid for turn, grid in grids.items() if grid is not None}
+        return self._grids[is_fine]
 
     def patterns(self, counts: range) -> Iterator[Layout]:
         """Yield patterns that meet the demands with the margin, fewest fixtures first."""
@@ -83,10 +84,11 @@ class Aligned:
     def lines(self, at_least: int, at_most: int, is_hasty: bool = False) -> Layout | None:
         """Return rows anywhere across the room that need fewer fixtures than any found so far; None where none do.
 
-        A hasty look takes the first ones that do.
+        A hasty look takes the first ones that do. In a hall they are looked for along its longer side only.
         """
         best: Layout | None = None
-        for along in (0, 1):
+        longer = self._search.longer_axis
+        for along in (longer,) if self._search.is_hall and not is_hasty else (longer, 1 - longer):
             if self._search.is_stopped() or at_most < at_least:
                 return best
             found = self._lines_one_way(along, at_least, at_most, is_hasty)
@@ -121,15 +123,21 @@ class Aligned:
                 best, at_most = found, found.count - 1
         return best
 
-    def pool(self, along: int, is_grown: bool = True) -> LinePool:
-        """Return the lines along an axis that are worth their fixtures for what is asked now, or none taken up yet."""
+    def pool(self, along: int) -> LinePool:
+        """Return the lines along an axis that are worth their fixtures for what is asked now."""
+        return self._pool(along, self._between(), 1.0 + self._search.trust.margin + _BETWEEN, is_plain=False)
+
+    def ground(self, along: int, is_fine: bool) -> LinePool:
+        """Return the places of the grid, or of one of half its spacing, for rows along an axis; no lines."""
+        return self._pool(along, self._between(is_fine), 1.0 + self._search.trust.margin, is_plain=True)
+
+    def _pool(self, along: int, between: dict[float, Between], asked: float, *, is_plain: bool) -> LinePool:
         search, correction = self._search, self._search.trust.correction[:, None]
-        grids = {turn: replace(grid, columns=grid.columns * correction) for turn, grid in self._between().items()}
+        grids = {turn: replace(grid, columns=grid.columns * correction) for turn, grid in between.items()}
         few = search.trusted(search.demands).without_idle(search.columns * correction)
-        asked = 1.0 + search.trust.margin + _BETWEEN
         step, is_symmetric = search.request.step, search.request.symmetric
         return line_pool(
-            search.ceiling, grids, along, few, asked, step, is_symmetric, search.cancelled, is_grown=is_grown
+            search.ceiling, grids, along, few, asked, step, is_symmetric, search.cancelled, is_plain=is_plain
         )
 
     def _settled(

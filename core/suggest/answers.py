@@ -8,6 +8,7 @@ margin.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
@@ -18,12 +19,13 @@ from core.plan import Model, Plan
 from core.suggest.aligned import Aligned
 from core.suggest.answer import Answer, Hindrance, Result, sorted_answers
 from core.suggest.closing_in import ClosingIn, State, far
-from core.suggest.free import FreePlaces
+from core.suggest.free import FreePlaces, least_parts
 from core.suggest.hindrances import as_found, without_impossible
 from core.suggest.request import Request
 from core.suggest.responses import Responses
 from core.suggest.search import Layout, Search
 from core.suggest.shelf import Shelf
+from core.suggest.spacing import soon
 from core.suggest.trust import Trust
 
 __all__ = ["suggest"]
@@ -34,6 +36,8 @@ _TRIES = 3
 """Times that a layout is looked for again with a larger margin."""
 _WORTH = 36
 """Fixtures that are recomputed for the sake of further kinds of answers: in a hall each takes half a second."""
+_SOON = 1.35
+"""How many fixtures, for one that parts of fixtures would do with, the first answer has at the least."""
 _TIDY = 2
 """Aligned patterns that are offered for each model."""
 
@@ -146,11 +150,17 @@ class _Task:
 
     def _first(self, state: State) -> None:
         """Have some answer soon: rows, as few as a short look finds."""
+        search = state.search
         if self.request.minimise == "shadow":
             return
-        layout = state.aligned.lines(1, state.search.most, is_hasty=True)
+        layout = None
+        if not self.request.symmetric:
+            parts = least_parts(search)
+            layout = soon(search, state.aligned, math.ceil(_SOON * parts)) if parts else None
+        if layout is None:
+            layout = state.aligned.lines(1, search.most, is_hasty=True)
         self._stop_if_asked()
-        if layout is not None and self.shelf.keep(state.search, layout):
+        if layout is not None and self.shelf.keep(search, layout):
             state.count = layout.count
 
     def _patterns_of(self, state: State, wanted: int) -> None:
@@ -239,14 +249,21 @@ class _Task:
         )
 
     def _worth_showing(self) -> list[Answer]:
-        """Return the answers but for those that a better one of the same model leaves far behind."""
-        fewest: dict[str, int] = {}
-        for answer in self.shelf.answers:
-            if answer.is_met:
-                fewest[answer.model.id] = min(answer.count, fewest.get(answer.model.id, answer.count))
+        """Return the answers but for those that a better one leaves far behind, and the best of each kind only."""
         if self.request.minimise == "shadow" or self.request.count is not None:
             return self.shelf.answers
-        return [a for a in self.shelf.answers if a.count <= far(fewest.get(a.model.id, a.count))]
+        met = [answer for answer in self.shelf.answers if answer.is_met]
+        fewest: dict[str, int] = {}
+        best: dict[tuple[str, str], Answer] = {}
+        for answer in sorted(met, key=lambda answer: answer.count):
+            fewest.setdefault(answer.model.id, answer.count)
+            best.setdefault((answer.model.id, answer.kind), answer)
+        return [
+            answer
+            for answer in self.shelf.answers
+            if answer.count <= far(fewest.get(answer.model.id, answer.count))
+            and best.get((answer.model.id, answer.kind), answer) is answer
+        ]
 
     def _report(self, early: Answer | None = None) -> None:
         if self.first_seconds is None and self.shelf.answers:

@@ -11,8 +11,9 @@ from core.suggest.aligned import Aligned
 from core.suggest.answer import HiddenPrice, Hindrance
 from core.suggest.free import FreePlaces, least_parts
 from core.suggest.request import Request
-from core.suggest.search import Search
+from core.suggest.search import Layout, Search
 from core.suggest.shelf import Shelf
+from core.suggest.spacing import Spacing
 
 __all__ = ["ClosingIn", "State", "far"]
 
@@ -136,27 +137,46 @@ class ClosingIn:
         state.price = HiddenPrice(int(hidden.sum()), counted, state.bound, min(without, state.bound))
 
     def _rows_anywhere(self, state: State) -> None:
-        self._tell(0.65, "rows anywhere across the room")
-        at_most = (state.count or state.search.most + 1) - 1
-        if state.search.is_vast and state.count is not None:
+        """Look for fewer fixtures in rows: with fixtures where they are needed, and evenly spaced."""
+        search, longer = state.search, state.search.longer_axis
+        if search.is_vast and state.count is not None:
             return
-        layout = state.aligned.lines(state.bound or 0, at_most) if at_most else None
+        if not self.request.symmetric:
+            for along in (longer, 1 - longer):
+                self._tell(0.6, "rows with fixtures where they are needed")
+                spacing = Spacing(search, state.aligned, along)
+                self._keep_fewer(state, spacing.fewest)
+        self._tell(0.7, "even rows anywhere across the room")
+        at_most = search.most if state.count is None else far(state.count) - 1
+        layout = state.aligned.lines(state.bound or 0, at_most)
         self._check()
-        if layout is not None and self.shelf.keep(state.search, layout):
-            state.count = layout.count
+        if layout is not None and self.shelf.keep(search, layout):
+            state.count = min(layout.count, state.count or layout.count)
 
-    def _free(self, state: State, free: FreePlaces) -> None:
-        at_most = (state.count or state.search.most + 1) - 1
-        for number in range(_TRIES):
-            self._tell(0.75 + 0.05 * number, "any place of the grid")
-            layout, outcome = free.fewest(state.bound or 0, at_most)
+    def _keep_fewer(self, state: State, look: Callable[[int, int], Layout | None]) -> None:
+        """Look for a layout with fewer fixtures than found so far until one holds when solved in full."""
+        for _ in range(_TRIES):
+            at_most = (state.count or state.search.most + 1) - 1
+            layout = look(state.bound or 0, at_most) if at_most >= (state.bound or 1) else None
             self._check()
-            self.limit_hit |= outcome.limit_hit
             if layout is None:
                 return
-            if not state.search.falls_short(layout) and self.shelf.keep(state.search, layout):
+            if self.shelf.keep(state.search, layout):
                 state.count = layout.count
                 return
+
+    def _free(self, state: State, free: FreePlaces) -> None:
+        self._tell(0.8, "any place of the grid")
+
+        def look(at_least: int, at_most: int) -> Layout | None:
+            for _ in range(_TRIES):
+                layout, outcome = free.fewest(at_least, at_most)
+                self.limit_hit |= outcome.limit_hit
+                if layout is None or not state.search.falls_short(layout):
+                    return layout
+            return None
+
+        self._keep_fewer(state, look)
 
     def _nearest(self, state: State) -> None:
         """Nothing was found that meets all: offer what comes nearest, and say how far it falls short."""

@@ -65,6 +65,7 @@ class Exchange:
     def reached(self, count: int, begin: NDArray[np.intp] | None = None) -> NDArray[np.intp] | None:
         """Return choices with ``count`` fixtures that meet the demands, None where none were found."""
         best: NDArray[np.intp] | None = None
+        start: NDArray[np.intp] | None
         least = np.inf
         for attempt in range(_TRIES):
             if self._is_stopped() or (attempt >= _FIRST_TRIES and least > _HOPEFUL):

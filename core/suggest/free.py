@@ -168,7 +168,7 @@ class FreePlaces:
         if search.is_vast:
             least = float(least_whole(choices, search.request.limits))
             return Outcome(None, math.nan, least, False, False, False, 0)
-        limits = search.limits(1.0 if search.is_hall else 6.0)
+        limits = search.limits(1 / 3 if search.is_hall else 6.0)
         return fewest(choices, limits, at_most=at_most, only_bound=True, cancelled=search.cancelled)
 
     def bound_without_hidden(self) -> int:

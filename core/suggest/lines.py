@@ -78,17 +78,18 @@ def line_pool(
     is_symmetric: bool = False,
     cancelled: Callable[[], bool] | None = None,
     *,
-    is_grown: bool = True,
+    is_plain: bool = False,
 ) -> LinePool:
     """Take up the lines along an axis (0: x, 1: y) that are worth their fixtures where demands are to be met.
 
     ``grids`` are the columns of each rotation; ``asked`` is the share of the demands that must be had. Of
-    rotations and places across the room each line has its own.
+    rotations and places across the room each line has its own. A ``is_plain`` pool holds the grids' own places and
+    has no lines taken up yet.
     """
     left, right, scale = _rows(grids, demands)
-    bundles = _bundles(ceiling, grids, left, along, step, is_symmetric and along == 0)
+    bundles = _bundles(ceiling, grids, left, along, None if is_plain else step, is_symmetric and along == 0)
     pool = LinePool(along, bundles, demands, right * asked, scale, is_symmetric and along == 1)
-    if is_grown:
+    if not is_plain:
         pool.grow(cancelled)
     return pool
 
@@ -103,14 +104,21 @@ def _rows(grids: dict[float, Between], demands: Demands) -> tuple[list[FloatArra
 
 
 def _bundles(
-    ceiling: Ceiling, grids: dict[float, Between], lefts: list[FloatArray], along: int, step: float, mirrored: bool
+    ceiling: Ceiling,
+    grids: dict[float, Between],
+    lefts: list[FloatArray],
+    along: int,
+    step: float | None,
+    mirrored: bool,
 ) -> list[Bundle]:
     made = []
     for (turn, grid), left in zip(grids.items(), lefts, strict=True):
         span, half = ceiling.span(turn), ceiling.half(turn)
-        across_at = axis_places(span[1 - along], span[3 - along], step / 2)
-        length = span[along + 2] - span[along]
-        along_at = axis_places(span[along], span[along + 2], max(ALONG_STEP, length / MOST_ALONG))
+        along_at, across_at = (grid.xs, grid.ys) if along == 0 else (grid.ys, grid.xs)
+        if step is not None:
+            across_at = axis_places(span[1 - along], span[3 - along], step / 2)
+            length = span[along + 2] - span[along]
+            along_at = axis_places(span[along], span[along + 2], max(ALONG_STEP, length / MOST_ALONG))
         light = _spread_light(grid, left, along, along_at, across_at)
         centres = np.empty((len(across_at), len(along_at), 2))
         centres[..., along], centres[..., 1 - along] = along_at[None, :], across_at[:, None]
@@ -120,7 +128,8 @@ def _bundles(
         light[~free] = 0.0
         none = np.zeros((len(across_at), 1))
         pitch = float(along_at[1] - along_at[0]) if len(along_at) > 1 else 1.0
-        spots = _spreads(len(along_at), max(2 * half[along] + CLEAR, LEAST_SPACING) / pitch, mirrored)
+        least = max(2 * half[along] + CLEAR, LEAST_SPACING) / pitch
+        spots = _spreads(len(along_at), least, mirrored) if step is not None else np.zeros((0, MOST_ON_LINE), np.intp)
         padded = np.concatenate([light, np.zeros((len(across_at), 1, light.shape[2]), dtype=light.dtype)], axis=1)
         is_free = np.concatenate([free, none.astype(bool)], axis=1)
         made.append(Bundle(turn, across_at, along_at, half[1 - along], 2 * half[along], padded, is_free, spots))

@@ -24,6 +24,7 @@ from core.light.roomlight import RoomLight, Watch
 from core.light.sources import Source, source_of
 from core.light.visibility import each_in_threads
 from core.plan import Fixture, Model, Plan
+from core.suggest.columns import QuickColumns
 from core.suggest.hanging import candidate_fixture
 
 __all__ = ["Readings", "Responses"]
@@ -33,7 +34,6 @@ BLOCKS = 150
 BENCH_POINTS = 24
 SAMPLES = 12
 """Fixtures of the evenly lit ceiling, by which dark spots are found."""
-_LUMENS = 1000.0
 _Rows = NDArray[np.intp]
 
 
@@ -80,49 +80,36 @@ class Responses:
         self._room = room
         self._drag = DragRoom(room)
         lit = _evenly_lit(self.plan, room, self._drag, model, watch)
-        self.readings = _choose(room, lit)
+        self._quick = QuickColumns(room, self._drag)
+        self._take_up(_choose(room, lit))
         median = float(np.median(lit[0][self.readings.cells[self.readings.cells >= 0]]))
         self.evenly_lit: FloatArray = lit[0] / max(median, 1e-9)
         """Light of every inside cell of the full grid under an even ceiling, 1 in the median of the readings."""
-        self._known: dict[Source, tuple[FloatArray, FloatArray]] = {}
         self.version = 0
         """Changes with every change of the readings."""
 
     def column(self, source: Source) -> FloatArray:
         """Return one source's light at the readings, (n,) float32 [lx]."""
-        plane, benches = self._whole(source)
-        readings = self.readings
-        on_plane = readings.cells >= 0
-        light: FloatArray = np.empty(len(readings), dtype=np.float32)
-        light[on_plane] = plane[readings.cells[on_plane]]
-        light[~on_plane] = benches[readings.bench_rows]
-        light *= np.float32(source.lumens / _LUMENS)
-        return light
+        return self._quick.at([source], self._read)[:, 0]
 
-    def _whole(self, source: Source) -> tuple[FloatArray, FloatArray]:
-        """Return what `_LUMENS` of a source's light are at every inside cell and every point of the benches [lx]."""
-        unit = replace(source, lumens=_LUMENS)
-        known = self._known.get(unit)
-        if known is None:
-            column = self._drag.column(unit)
-            benches = np.concatenate([np.zeros(0), *column.benches])
-            known = np.asarray(column.plane, dtype=np.float32), benches.astype(np.float32)
-            self._known[unit] = known
-        return known
+    def _take_up(self, readings: Readings) -> None:
+        self.readings = readings
+        on_benches = len(self._room.plane.points) + readings.bench_rows
+        self._read = readings.cells.copy()
+        self._read[readings.cells < 0] = on_benches
 
     def everywhere(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
         """Return the light of some fixtures at every inside cell of the full grid (n,) [lx]."""
-        light: FloatArray = np.zeros(len(self._room.plane.points))
-        for source in self.sources(fixtures, model):
-            light += self._whole(source)[0] * (source.lumens / _LUMENS)
+        light: FloatArray = self._quick.at(self.sources(fixtures, model), self._cells).sum(axis=1, dtype=float)
         return light
 
     def on_every_cell(self, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
         """Return the columns of fixtures at every inside cell of the full grid, (n, fixtures) float32 [lx]."""
-        made = np.empty((len(self._room.plane.points), len(fixtures)), dtype=np.float32)
-        for number, source in enumerate(self.sources(fixtures, model)):
-            made[:, number] = self._whole(source)[0] * np.float32(source.lumens / _LUMENS)
-        return made
+        return self._quick.at(self.sources(fixtures, model), self._cells)
+
+    @property
+    def _cells(self) -> _Rows:
+        return np.arange(len(self._room.plane.points))
 
     def sharper(self, cells: _Rows, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
         """Return the columns of fixtures at some inside cells, their direct light that of full solutions.
@@ -135,7 +122,7 @@ class Responses:
 
         def of(number: int) -> FloatArray:
             source = sources[number]
-            quick = self._whole(source)[0][cells] * np.float32(source.lumens / _LUMENS)
+            quick = self._quick.at([source], cells)[:, 0]
             full = direct(points, up, source, room.shades_of(source), room.quality.on_points)
             column: FloatArray = quick + (full - self._drag.straight(source, cells))
             return column
@@ -144,7 +131,8 @@ class Responses:
 
     def at_cell(self, cell: int, fixtures: Sequence[Fixture], model: Model) -> FloatArray:
         """Return what each fixture gives to one inside cell of the full grid, (fixtures,) [lx]."""
-        return np.array([self._whole(s)[0][cell] * s.lumens / _LUMENS for s in self.sources(fixtures, model)])
+        light: FloatArray = self._quick.at(self.sources(fixtures, model), np.array([cell]))[0]
+        return light
 
     @property
     def cells(self) -> tuple[FloatArray, BoolArray]:
@@ -171,7 +159,7 @@ class Responses:
         self.version += 1
         longer = ("points", "room", "average", "bench", "cells", "evenly_lit")
         grown: dict[str, Any] = {name: np.concatenate([getattr(old, name), getattr(part, name)]) for name in longer}
-        self.readings = replace(old, **grown)
+        self._take_up(replace(old, **grown))
 
     def open_beside(self, cells: Sequence[int], lit: float, reach: float) -> list[int]:
         """Return the darkest cell that counts near each cell and still has ``lit`` under an even ceiling.
@@ -196,13 +184,9 @@ class Responses:
             near |= (np.hypot(*(points - points[cell]).T) <= reach) & (self.evenly_lit <= most)
         return np.flatnonzero(near & counted).tolist()
 
-    def columns(self, sources: Sequence[Source], what: str = "light of the places") -> FloatArray:
+    def columns(self, sources: Sequence[Source]) -> FloatArray:
         """Return the columns of several sources, (n, sources) float32 [lx]."""
-        made = np.empty((len(self.readings), len(sources)), dtype=np.float32)
-        for number, source in enumerate(sources):
-            self._watch.at(number / len(sources), what)
-            made[:, number] = self.column(source)
-        return made
+        return self._quick.at(sources, self._read, self._watch)
 
     def of(self, fixtures: Iterable[Fixture], model: Model) -> FloatArray:
         """Return the columns of fixtures of one model, (n, fixtures) [lx]."""

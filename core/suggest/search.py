@@ -91,6 +91,12 @@ class Search:
         return len(self.places) > _VAST
 
     @property
+    def longer_axis(self) -> int:
+        """Along which axis the room is longer (0: x, 1: y)."""
+        x0, y0, x1, y1 = self.ceiling.room.bounds
+        return 0 if x1 - x0 >= y1 - y0 else 1
+
+    @property
     def most(self) -> int:
         """The most fixtures that may be used."""
         return self.request.count or self.request.at_most or ASKED_TOO_MUCH

@@ -8,6 +8,7 @@ Metaheuristics (2003) 321-353). Chance has a fixed seed: the same request has th
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -18,12 +19,15 @@ from core.light.grid import BoolArray, FloatArray
 from core.suggest.candidates import CLEAR, Places
 from core.suggest.lines import LEAST_SPACING, Bundle
 
-__all__ = ["Row", "SpacedRows", "rows_for"]
+__all__ = ["MOST_ROWS", "TRIES", "Row", "SpacedRows", "rows_for"]
 
 MOST_ROWS = 6
+"""Most rows where fixtures are few."""
+_LONGEST = 1.4
+"""How much more rows than fixtures on each there are at the most, or the other way round."""
 LEAST_ON_ROW = 2
 """A fixture by itself is no row."""
-_TRIES, _HOPEFUL, _FIRST_TRIES = 60, 0.05, 8
+TRIES, _HOPEFUL, _FIRST_TRIES = 60, 0.05, 8
 """Beginnings for one number of fixtures and rows: many where so little is missed [sum of squares], else few."""
 _SWEEPS, _WORTH = 30, 1e-2
 _DRAWS = 20
@@ -72,8 +76,9 @@ class SpacedRows:
 
     def _misses_others(self, rows: Sequence[Row]) -> bool:
         """Tell whether rows miss a demand that was left out so far; such ones are taken up."""
-        total = np.sum([self._bundles[row.bundle].light[row.across, list(row.spots)].sum(axis=0) for row in rows], axis=0)
-        short = self._every - total
+        short = self._every.copy()
+        for row in rows:
+            short -= self._bundles[row.bundle].light[row.across, list(row.spots)].sum(axis=0)
         short[self._used] = 0.0
         worst = short.argsort(kind="stable")[::-1][:_DEMANDS_MORE]
         worst = worst[short[worst] > _SHORT]
@@ -120,7 +125,7 @@ class SpacedRows:
         """
         best: list[Row] | None = None
         count = at_most if begin is None else min(at_most, _count(begin))
-        number = 1 if begin is None else len(begin)
+        number = rows_for(count).start if begin is None else len(begin)
         start = begin
         while best is None and begin is None and count > at_least and not self._fits(count):
             count -= 1
@@ -135,11 +140,13 @@ class SpacedRows:
                 break
         return best
 
-    def reached(self, count: int, number: int, begin: Sequence[Row] | None = None) -> list[Row] | None:
+    def reached(
+        self, count: int, number: int, begin: Sequence[Row] | None = None, tries: int = TRIES
+    ) -> list[Row] | None:
         """Return ``number`` rows with ``count`` fixtures that meet the demands, None where none were found."""
         best: list[Row] | None = None
         least = np.inf
-        for attempt in range(_TRIES):
+        for attempt in range(tries):
             if self._is_stopped() or (attempt >= _FIRST_TRIES and least > _HOPEFUL):
                 return None
             if best is None:
@@ -183,7 +190,7 @@ class SpacedRows:
         """Move one fixture of a row to its best place on any row, if that helps."""
         number, spot = which
         row = rows[number]
-        rest = Row(row.bundle, row.across, tuple(s for s in row.spots if s != spot))
+        rest = _without(row, spot)
         asked = self._right - (total - self._light[row.bundle][row.across, spot])
         missed = self._short(asked - along_all.light)
         missed[~along_all.without(number, rest)] = np.inf
@@ -196,9 +203,7 @@ class SpacedRows:
         along_all.changed(rows, {number, other})
         return float(missed[k]), self._right - (asked - along_all.light[k])
 
-    def _row_moved(
-        self, rows: list[Row], number: int, best: float, total: FloatArray
-    ) -> tuple[float, FloatArray]:
+    def _row_moved(self, rows: list[Row], number: int, best: float, total: FloatArray) -> tuple[float, FloatArray]:
         """Move a row across the room, or turn its fixtures, if that helps."""
         row = rows[number]
         asked = self._right - (total - self.light(row))
@@ -300,8 +305,7 @@ class SpacedRows:
             row = rows[number]
             if other != number and len(row.spots) <= LEAST_ON_ROW:
                 continue
-            gone = int(self._chance.integers(len(row.spots)))
-            rest = Row(row.bundle, row.across, row.spots[:gone] + row.spots[gone + 1 :])
+            rest = _without(row, row.spots[int(self._chance.integers(len(row.spots)))])
             more = self._with_one_more(rest if other == number else rows[other])
             if more is not None:
                 rows[number] = rest
@@ -323,7 +327,7 @@ class SpacedRows:
                 (self.missed([*rows[:number], less, *rows[number + 1 :]]), number, less)
                 for number, row in enumerate(rows)
                 if len(row.spots) > LEAST_ON_ROW
-                for less in (Row(row.bundle, row.across, row.spots[:k] + row.spots[k + 1 :]) for k in range(len(row.spots)))
+                for less in (_without(row, spot) for spot in row.spots)
             ]
             if not lost:
                 break
@@ -369,13 +373,19 @@ def _with(row: Row, spot: int) -> Row:
     return Row(row.bundle, row.across, tuple(sorted((*row.spots, spot))))
 
 
+def _without(row: Row, spot: int) -> Row:
+    return Row(row.bundle, row.across, tuple(other for other in row.spots if other != spot))
+
+
 def _count(rows: Sequence[Row]) -> int:
     return sum(len(row.spots) for row in rows)
 
 
 def rows_for(count: int) -> range:
-    """Return the numbers of rows that are looked at for a number of fixtures."""
-    return range(1, min(MOST_ROWS, max(1, count // LEAST_ON_ROW)) + 1)
+    """Return the numbers of rows that are looked at for a number of fixtures: about as many as make a square."""
+    side = math.sqrt(count)
+    most = max(MOST_ROWS, math.ceil(_LONGEST * side))
+    return range(max(1, int(side / _LONGEST) - 1), min(most, max(1, count // LEAST_ON_ROW)) + 1)
 
 
 def _least_gap(bundle: Bundle) -> int:

@@ -1,0 +1,62 @@
+"""Quick columns kept by source, direct light only where it was asked for.
+
+Reflected light comes for all points at once; direct light is a ray for every point and place of the opening, and most
+layouts are judged at a few hundred of thousands of points.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.drag import DragRoom
+from core.light.grid import BoolArray, FloatArray
+from core.light.roomlight import RoomLight, Watch
+from core.light.sources import Source
+from core.light.visibility import each_in_threads
+
+__all__ = ["QuickColumns"]
+
+_LUMENS = 1000.0
+
+
+class QuickColumns:
+    """The quick columns of one room.
+
+    Points are numbered as `RoomLight.points`: those of the plane, then of the benches.
+    """
+
+    def __init__(self, room: RoomLight, drag: DragRoom) -> None:
+        self._room, self._drag = room, drag
+        self._size = len(room.points)
+        self._known: dict[Source, tuple[FloatArray, FloatArray]] = {}
+
+    def at(self, sources: Sequence[Source], points: NDArray[np.intp], watch: Watch | None = None) -> FloatArray:
+        """Return the light of sources at some points, (points, sources) float32 [lx]."""
+
+        def of(number: int) -> FloatArray:
+            if watch is not None:
+                watch.at(number / len(sources), "light of the places")
+            return self._at(sources[number], points)
+
+        made = np.empty((len(points), len(sources)), dtype=np.float32)
+        for number, column in enumerate(each_in_threads(of, len(sources))):
+            made[:, number] = column
+        return made
+
+    def _at(self, source: Source, points: NDArray[np.intp]) -> FloatArray:
+        unit = replace(source, lumens=_LUMENS)
+        known = self._known.get(unit)
+        if known is None:
+            known = self._drag.reflected(unit), np.full(self._size, np.nan, dtype=np.float32)
+            self._known[unit] = known
+        reflected, straight = known
+        missing: BoolArray = np.isnan(straight[points])
+        if missing.any():
+            new = points[missing]
+            straight[new] = self._drag.straight(unit, new)
+        light: FloatArray = (straight[points] + reflected[points]) * np.float32(source.lumens / _LUMENS)
+        return light
