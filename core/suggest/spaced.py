@@ -150,7 +150,8 @@ class SpacedRows:
             if self._is_stopped() or (attempt >= _FIRST_TRIES and least > _HOPEFUL):
                 return None
             if best is None:
-                start = self._anywhere(count, number) if begin is None else self._cut_to(begin, count)
+                start = self._cut_to(begin, count) if begin is not None else None
+                start = start or self._anywhere(count, number)
             else:
                 start = self._shaken(best) if attempt % 4 else self._anywhere(count, number)
             if start is None:
@@ -319,8 +320,8 @@ class SpacedRows:
                 rows[number] = Row(row.bundle, int(self._chance.choice(np.flatnonzero(clear))), row.spots)
         return rows
 
-    def _cut_to(self, rows: Sequence[Row], count: int) -> list[Row]:
-        """Return rows with the fixtures left out whose loss is missed least."""
+    def _cut_to(self, rows: Sequence[Row], count: int) -> list[Row] | None:
+        """Return rows with the fixtures left out whose loss is missed least, None where rows would be too short."""
         rows = list(rows)
         while _count(rows) > count:
             lost = [
@@ -330,7 +331,7 @@ class SpacedRows:
                 for less in (_without(row, spot) for spot in row.spots)
             ]
             if not lost:
-                break
+                return None
             _, number, less = min(lost, key=lambda one: one[:2])
             rows[number] = less
         return rows

@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from core.light.direct import unshadowed
-from core.light.drag import MOST_PLACES, _disc
+from core.light.drag import MOST_PLACES, DragRoom, _disc
 from core.light.engine import LightEngine
+from core.light.roomlight import Watch
 from core.light.sources import sources_of
 from core.light.visibility import NumpyBlockers
 from core.photometry.distribution import CosinePower, Opal
@@ -53,6 +54,19 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
     assert error.near_edge < 0.25 * error.points
     assert error.largest < 0.03
     assert error.mean < 0.005
+
+
+@pytest.mark.parametrize("parts", LAMPS.values(), ids=LAMPS.keys())
+def test_direct_and_reflected_light_make_up_the_column(parts: dict[str, Any]) -> None:
+    plan = shop(2.7, **parts)
+    room = LightEngine().ready_room(plan, Watch(None, None))
+    drag, source = DragRoom(room), sources_of(plan)[0]
+    column = drag.column(source)
+    whole = np.concatenate([column.plane, *column.benches])
+    every = np.arange(len(whole))
+    assert np.array_equal(drag.straight(source, every) + drag.reflected(source), whole)
+    some = every[::7]
+    assert np.array_equal(drag.straight(source, some), drag.straight(source, every)[some])
 
 
 def test_a_long_strip_close_to_a_wall() -> None:
