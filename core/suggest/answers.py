@@ -125,12 +125,15 @@ class _Task:
             search = Search(self.plan, model, self.request, responses, trust, self._cancelled)
             if not len(search.places):
                 continue
-            self.shelf.in_the_way[model.id] = self._impossible(search)
             tried.append(State(search, Aligned(search)))
+            is_wanted = len(tried) == 1 and self.request.count is None and self.request.arrangement != "free"
+            if is_wanted:
+                self._soon(tried[-1])
+            self.shelf.in_the_way[model.id] = self._impossible(search)
             if self.request.count is not None:
                 self._as_many(tried[-1], self.request.count)
             elif self.request.arrangement != "free":
-                if len(tried) == 1:
+                if is_wanted and not self.shelf.answers:
                     self._first(tried[-1])
                 self._patterns_of(tried[-1], 1)
         if not tried:
@@ -148,19 +151,25 @@ class _Task:
             return ()
         return without_impossible(search, self.plan)
 
+    def _soon(self, state: State) -> None:
+        """Have some answer soon, before what cannot be met is looked at: rows of more fixtures than it may take."""
+        parts = least_parts(state.search)
+        if not parts or self.request.symmetric or self.request.minimise == "shadow":
+            return
+        layout = soon(state.search, state.aligned, math.ceil(_SOON * parts))
+        self._keep_first(state, layout)
+
     def _first(self, state: State) -> None:
-        """Have some answer soon: rows, as few as a short look finds."""
-        search = state.search
+        """Have some answer: rows, as few as a short look finds."""
         if self.request.minimise == "shadow":
             return
-        layout = None
-        if not self.request.symmetric:
-            parts = least_parts(search)
-            layout = soon(search, state.aligned, math.ceil(_SOON * parts)) if parts else None
-        if layout is None:
-            layout = state.aligned.lines(1, search.most, is_hasty=True)
+        self._soon(state)
+        if not self.shelf.answers:
+            self._keep_first(state, state.aligned.lines(1, state.search.most, is_hasty=True))
+
+    def _keep_first(self, state: State, layout: Layout | None) -> None:
         self._stop_if_asked()
-        if layout is not None and self.shelf.keep(search, layout):
+        if layout is not None and self.shelf.keep(state.search, layout):
             state.count = layout.count
 
     def _patterns_of(self, state: State, wanted: int) -> None:

@@ -24,15 +24,16 @@ _MOST_PLACES = 350
 
 def soon(search: Search, aligned: Aligned, count: int) -> Layout | None:
     """Return rows of about ``count`` fixtures on the grid, more where so many do not do; None where none were found."""
-    axes = (search.longer_axis, 1 - search.longer_axis)
-    # Where a gap is lit from between the grid's places only, rows on the grid would be looked for in vain.
-    spacings = [Spacing(search, aligned, along, search.is_finer) for along in axes]
+    spacings: dict[int, Spacing] = {}
     for number in range(_MORE):
-        for spacing in spacings:
+        for along in (search.longer_axis, 1 - search.longer_axis):
             tried = round(count * _GROWTH**number)
             if search.is_stopped() or tried > search.most:
                 return None
-            layout = spacing.with_count(tried)
+            if along not in spacings:
+                # Where a gap is lit from between the grid's places only, rows on the grid would be looked for in vain.
+                spacings[along] = Spacing(search, aligned, along, search.is_finer)
+            layout = spacings[along].with_count(tried)
             if layout is not None:
                 return layout
     return None
