@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.light.grid import BoolArray, FloatArray, Grid
 from core.light.keys import RoomKey
@@ -32,8 +34,9 @@ def figures(lux: FloatArray) -> Figures:
     """Return the figures of a set of points; all zero where there is none."""
     if lux.size == 0:
         return Figures(0.0, 0.0, 0.0, 0.0)
-    average, minimum = float(lux.mean()), float(lux.min())
-    return Figures(average, minimum, float(lux.max()), minimum / average if average > 0.0 else 0.0)
+    # The bare reductions: `mean`, `min` and `max` come to the same, after twice the time for a bench's few points.
+    average, minimum = float(np.add.reduce(lux)) / lux.size, float(np.minimum.reduce(lux))
+    return Figures(average, minimum, float(np.maximum.reduce(lux)), minimum / average if average > 0.0 else 0.0)
 
 
 @dataclass(frozen=True)
@@ -114,6 +117,13 @@ class Lighting:
         """Return the light at a switch setting ``{group letter: share}``."""
         shares = self.shares(levels)
         lux = np.full(self.grid.shape, np.nan, dtype=np.float32)
-        lux[self.inside] = self.responses @ shares
+        light = (self.responses @ shares).astype(np.float32, copy=False)
+        cells, counted = self._places
+        lux.ravel()[cells] = light
         benches = {bench.bench: figures(bench.lux(shares)) for bench in self.benches}
-        return Field(self.grid, lux, figures(lux[self.counted]), benches)
+        return Field(self.grid, lux, figures(light.take(counted)), benches)
+
+    @cached_property
+    def _places(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Which cells of the whole grid are inside, and which of those count: quicker than masks, time and again."""
+        return np.flatnonzero(self.inside), np.flatnonzero(self.counted[self.inside])
