@@ -37,6 +37,8 @@ PIECES = 8
 each other's turn with Python."""
 NEAR = 1.5
 """Half lengths of the opening: a tile nearer than this to its middle gets light from all places of it."""
+CLOSE, CLOSE_SIDE = 2.0, 4
+"""Sides of a tile: one nearer than this to the opening gets light at so many times so many points of it."""
 GOLDEN = (5.0**0.5 - 1.0) / 2.0
 Single = NDArray[np.float32]
 
@@ -47,6 +49,20 @@ class DragColumn:
 
     plane: FloatArray
     benches: tuple[FloatArray, ...]
+
+
+@dataclass(frozen=True)
+class _Facing:
+    """Places that light falls on: ``starts`` and ``normals`` (3, k) [m], and what squares of distances count as at the
+    least (k,) [m2]."""
+
+    starts: Single
+    normals: Single
+    least_square: Single
+
+    def only(self, chosen: NDArray[np.int64]) -> _Facing:
+        """Return some of the places."""
+        return _Facing(self.starts[:, chosen], self.normals[:, chosen], self.least_square[chosen])
 
 
 class DragRoom:
@@ -62,10 +78,12 @@ class DragRoom:
         self._starts = np.ascontiguousarray((points + CLEAR * UP).T, dtype=np.float32)
         tiles = patches.tile_points + CLEAR * patches.tile_normals
         self._tile_starts = np.ascontiguousarray(tiles.T, dtype=np.float32)
-        self._tile_normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
+        normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
+        self._tiles = _Facing(self._tile_starts, normals, (patches.tile_area / np.pi).astype(np.float32))
+        # Tiles that are covered in part are not divided any further: 0 stands for them.
+        self._tile_side = np.where(patches.is_whole(), np.linalg.norm(patches.tile_sides, axis=2).max(axis=1), 0.0)
         places = self._places = max(FEWEST_PLACES, min(MOST_PLACES, POINT_RAYS // max(1, len(points))))
         self._tile_place = _place_of_tiles(room.patches, places)
-        self._least_square = (patches.tile_area / np.pi).astype(np.float32)
         self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
         mesh, first = len(room.plane.mesh), np.cumsum([len(room.plane.mesh), *(len(b.points) for b in room.benches)])
         thin = [thinned(bench) for bench in room.benches]
@@ -164,25 +182,32 @@ class DragRoom:
         return given, None
 
     def _to_tiles(self, source: Source, spots: Single) -> Single:
-        """Return what each tile would get from its place of the opening, or near it from all places, (tiles,) [lx]."""
-        everything = slice(None)
-        lux = self._at_tiles(source, spots.T[:, self._tile_place], everything)
+        """Return what each tile would get from its place of the opening, (tiles,) [lx].
+
+        Near the opening it is the mean over all places of it, and close to it over several points of the tile too.
+        """
+        lux = self._arriving(source, spots.T[:, self._tile_place], self._tiles)
         centre = np.asarray(source.centre, dtype=np.float32)[:, None]
         away = np.square(self._tile_starts - centre).sum(axis=0)
         near = np.flatnonzero(away < (NEAR * max(source.half_length, source.half_width)) ** 2)
         if near.size:
-            lux[near] = self._at_tiles(source, spots.T[:, :, None], near).mean(axis=0)
+            every = spots.T[:, :, None]
+            lux[near] = self._arriving(source, every, self._tiles.only(near)).mean(axis=0)
+            side = self._tile_side[near]
+            close = near[(lux[near] > 0.0) & (side > 0.0) & (source.gap_to(self._tile_starts.T[near]) < CLOSE * side)]
+            if close.size:
+                over = self._arriving(source, every, _over(self._room.patches, close))
+                lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
         return lux
 
-    def _at_tiles(self, source: Source, spots: Single, tiles: slice | NDArray[np.int64]) -> Single:
-        """Return what tiles (k,) get from their spots (3, k), or from each of some spots (3, p, 1): (p, k) [lx]."""
-        starts, normals = self._tile_starts[:, tiles], self._tile_normals[:, tiles]
-        x, y, z = (spots[axis] - starts[axis] for axis in range(3))
+    def _arriving(self, source: Source, spots: Single, at: _Facing) -> Single:
+        """Return what places get from their spots (3, k), or from each of some spots (3, p, 1): (k,) or (p, k) [lx]."""
+        x, y, z = (spots[axis] - at.starts[axis] for axis in range(3))
         square = x * x + y * y + z * z
-        facing = np.maximum(x * normals[0] + y * normals[1] + z * normals[2], 0.0)
+        facing = np.maximum(x * at.normals[0] + y * at.normals[1] + z * at.normals[2], 0.0)
         distance = np.sqrt(square)
         lux: Single = self._intensity(source, (x, y, z), distance) * facing
-        lux *= np.float32(source.lumens) / (np.maximum(square, self._least_square[tiles]) * distance)
+        lux *= np.float32(source.lumens) / (np.maximum(square, at.least_square) * distance)
         return lux
 
     @staticmethod
@@ -205,6 +230,15 @@ class DragRoom:
         gathered = np.split(reflected, self._row_edges[:-1])
         spreads = zip(gathered[1:], self._bench_spread, strict=True)
         return [self._room.plane.spread(gathered[0]), *(spread(few) for few, spread in spreads)]
+
+
+def _over(patches: Patches, tiles: NDArray[np.int64]) -> _Facing:
+    """Return points over each of some whole tiles, a tile's one after the other."""
+    count = CLOSE_SIDE * CLOSE_SIDE
+    points = patches.spread_over(tiles, CLOSE_SIDE) + CLEAR * patches.tile_normals[tiles, None, :]
+    normals = np.repeat(patches.tile_normals[tiles], count, axis=0)
+    area = np.repeat(patches.tile_area[tiles] / count, count)
+    return _Facing(*(part.astype(np.float32) for part in (points.reshape(-1, 3).T, normals.T, area / np.pi)))
 
 
 def _place_of_tiles(patches: Patches, places: int) -> NDArray[np.int64]:
