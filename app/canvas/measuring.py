@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
 
@@ -23,7 +23,15 @@ from core.plan.distances import WallSide
 from core.plan.edits import walls_around
 from core.units import show_length
 
-__all__ = ["Dimension", "DimensionLine", "dimensions_of", "laid_out", "line_between", "neighbours_of"]
+__all__ = [
+    "Dimension",
+    "DimensionLine",
+    "dimensions_of",
+    "laid_out",
+    "line_between",
+    "line_to_neighbour",
+    "neighbours_of",
+]
 
 _BESIDE = 13.0  # px from a body's edge to its dimension line
 _BADGE = 9.0  # px: the extension line begins outside of the letter in the middle of a fixture
@@ -48,7 +56,7 @@ class Dimension:
 
 @dataclass(frozen=True, slots=True)
 class DimensionLine:
-    """A dimension on the screen: the line with its two ticks, extension lines, text and where the text
+    """A dimension on the screen: the line, where it has ticks, extension lines, text and where the text
     stands."""
 
     line: QLineF
@@ -56,6 +64,7 @@ class DimensionLine:
     text: str
     label: QRectF
     of: Dimension | None = None
+    ticks: tuple[QPointF, ...] = ()
 
 
 def dimensions_of(plan: Plan, identity: str) -> tuple[Dimension, ...]:
@@ -130,6 +139,25 @@ def laid_out(dimension: Dimension, room: Room, view: View, look: Look, frame: QR
     return _with_label(QLineF(start, end), (), dimension.length, look, frame, dimension)
 
 
+def line_to_neighbour(plan: Plan, a: Point, b: Point, view: View, look: Look, frame: QRectF) -> DimensionLine:
+    """Return the dimension line from a thing's centre to its neighbour's. A fixture's letter marks its centre well: the
+    line begins and ends outside of such letters and has no ticks on them."""
+    whole = line_between(a, b, view, look, frame)
+    start, end = whole.line.p1(), whole.line.p2()
+    if whole.line.length() <= 2 * _BADGE:
+        return replace(whole, ticks=())
+    step = QPointF(whole.line.dx(), whole.line.dy()) * (_BADGE / whole.line.length())
+    lettered = [_is_lettered(plan, point, view) for point in (a, b)]
+    line = QLineF(start + step if lettered[0] else start, end - step if lettered[1] else end)
+    ticks = tuple(at for at, is_lettered in zip((start, end), lettered, strict=True) if not is_lettered)
+    return replace(whole, line=line, ticks=ticks)
+
+
+def _is_lettered(plan: Plan, point: Point, view: View) -> bool:
+    """Tell whether a fixture's letter stands at a point."""
+    return any(math.dist((fixture.x, fixture.y), point) * view.scale < _BADGE for fixture in plan.fixtures)
+
+
 def line_between(a: Point, b: Point, view: View, look: Look, frame: QRectF, beside: float = 0.0) -> DimensionLine:
     """Return the dimension line between two points; ``beside`` sets it off to the left of the way from a to
     b [px]."""
@@ -170,7 +198,7 @@ def _with_label(
     if line.length() < (width if level else height) + 14.0:
         off = QPointF(0.0, -height / 2 - 8.0) if level else QPointF(width / 2 + 9.0, 0.0)
         rect.translate(off)
-    return DimensionLine(line, extensions, text, kept_within(rect, frame), of)
+    return DimensionLine(line, extensions, text, kept_within(rect, frame), of, (line.p1(), line.p2()))
 
 
 def _middle_in(line: QLineF, frame: QRectF) -> QPointF:

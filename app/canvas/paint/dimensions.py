@@ -25,7 +25,7 @@ def paint_dimension(painter: QPainter, shown: DimensionLine, look: Look) -> None
         for line in (shown.line, *map(_run_past, shown.extensions)):
             _draw_line(painter, line, colour, width)
         painter.setPen(pen(colour, width + 0.6))
-        for end in (shown.line.p1(), shown.line.p2()):
+        for end in shown.ticks:
             painter.drawLine(QLineF(end + QPointF(-_TICK, _TICK), end + QPointF(_TICK, -_TICK)))
     ground = faded(theme.halo, 1.0)
     ground.setAlpha(255)

@@ -8,7 +8,7 @@ from PySide6.QtGui import QPainter
 
 from app.canvas.candidates import for_thing
 from app.canvas.footprints import centre_of, named, thing_with
-from app.canvas.measuring import dimensions_of, laid_out, line_between, neighbours_of
+from app.canvas.measuring import dimensions_of, laid_out, line_to_neighbour, neighbours_of
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.pointer import Pointer
 from app.canvas.snapping import Snap
@@ -66,5 +66,9 @@ class Moving(Gesture):
             room = canvas.document.plan.room
             paint_dimension(painter, laid_out(dimension, room, canvas.view, canvas.look, canvas.frame), canvas.look)
         for a, b in neighbours_of(canvas.document.plan, self.anchor):
-            paint_dimension(painter, line_between(a, b, canvas.view, canvas.look, canvas.frame), canvas.look)
+            paint_dimension(
+                painter,
+                line_to_neighbour(canvas.document.plan, a, b, canvas.view, canvas.look, canvas.frame),
+                canvas.look,
+            )
         paint_snap(painter, canvas, self.snap, self.last)

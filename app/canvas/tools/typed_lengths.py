@@ -13,7 +13,15 @@ from PySide6.QtCore import QPointF
 
 from app.canvas.commands import with_wall_length
 from app.canvas.footprints import thing_with
-from app.canvas.measuring import Dimension, DimensionLine, dimensions_of, laid_out, line_between, neighbours_of
+from app.canvas.measuring import (
+    Dimension,
+    DimensionLine,
+    dimensions_of,
+    laid_out,
+    line_between,
+    line_to_neighbour,
+    neighbours_of,
+)
 from app.canvas.opening_measures import MeasureError, OpeningMeasure, measures_of_opening, with_opening_measure
 from app.canvas.paint.look import wall_width
 from core.plan import Opening, Plan, Point
@@ -95,7 +103,7 @@ class TypedLengths:
 
     def _to_neighbour(self, identity: str, centre: Point, end: Point) -> _Typed:
         canvas = self.canvas
-        line = line_between(centre, end, canvas.view, canvas.look, canvas.frame)
+        line = line_to_neighbour(canvas.document.plan, centre, end, canvas.view, canvas.look, canvas.frame)
         now = math.dist(centre, end)
         way = (end[0] - centre[0]) / now, (end[1] - centre[1]) / now
 

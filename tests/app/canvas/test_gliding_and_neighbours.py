@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-import pytest
-from PySide6.QtCore import QPointF, Qt
+import math
 
-from app.canvas.measuring import neighbours_of
+import pytest
+from PySide6.QtCore import QPointF, QRectF, Qt
+
+from app.canvas.measuring import line_to_neighbour, neighbours_of
+from app.canvas.paint.fixtures import BADGE
+from app.canvas.paint.look import Look
 from app.canvas.paint.selection import turn_handle
-from core.units import FOOT
+from app.canvas.view import View
+from app.theme import theme
+from core.units import FOOT, UnitSystem
 from tests.app.canvas import shops
 from tests.app.canvas.test_canvas import turn_wheel
 
@@ -61,6 +67,23 @@ def test_neighbours_are_the_next_fixtures_in_the_row_and_column():
     assert lengths == [5.2, 7, 7]
     assert [round(b[0] / FOOT, 6) for a, b in neighbours_of(plan, "a")] == [10]  # not the one behind it
     assert neighbours_of(plan, "missing") == ()
+
+
+def test_a_line_to_a_neighbour_leaves_the_letters_free():
+    plan = shops.rectangle(fixtures=(shops.strip("a", 3, 7), shops.strip("b", 10, 7.2), shops.strip("c", 17, 7.2)))
+    view, frame = View(60.0, 40.0, 600.0), QRectF(0.0, 0.0, 900.0, 700.0)
+    ((start, end),) = (pair for pair in neighbours_of(plan, "b") if pair[1][0] > pair[0][0])
+    line = line_to_neighbour(plan, start, end, view, Look(theme(dark=False), UnitSystem.US), frame)
+    for centre in (start, end):
+        middle = view.to_screen(*centre)
+        reach = [math.hypot((at - middle).x(), (at - middle).y()) for at in (line.line.p1(), line.line.p2())]
+        assert BADGE < min(reach) < 2 * BADGE
+    assert line.ticks == ()
+    assert line.text == "7'"
+    # The fixture to the left hangs 2.4 in lower: the line ends beside its letter, at a tick.
+    ((start, end),) = (pair for pair in neighbours_of(plan, "b") if pair[1][0] < pair[0][0])
+    far = line_to_neighbour(plan, start, end, View(300.0, 40.0, 600.0), Look(theme(dark=False), UnitSystem.US), frame)
+    assert len(far.ticks) == 1
 
 
 def test_an_angle_can_be_typed_while_turning(hand_on):
