@@ -15,6 +15,7 @@ __all__ = ["first_from_wall", "joist_segments", "new_zone", "offset_for_first", 
 
 _MOST_LINES = 600
 _LEAST_AREA = 1e-4  # m2
+_SEAM = 1e-6  # m
 
 
 def joist_segments(plan: Plan) -> tuple[tuple[Point, Point], ...]:
@@ -33,7 +34,8 @@ def _segments(outline: tuple[Point, ...], zones: tuple[JoistZone, ...]) -> tuple
     # A zone with an outline of its own lies over one for the whole room, a later one over an earlier one.
     own, whole = [p for p in parts if p[0].outline], [p for p in parts if not p[0].outline]
     for zone, shape in (*reversed(own), *whole):
-        free = _areas(shape.difference(drawn_over))
+        # A joist on the seam of two zones belongs to the upper one alone.
+        free = _areas(shape.difference(drawn_over.buffer(_SEAM, join_style="mitre")))
         drawn_over = _areas(drawn_over.union(shape))
         found += _within(zone, free)
     return tuple(found)
