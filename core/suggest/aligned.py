@@ -134,7 +134,9 @@ class Aligned:
     def _pool(self, along: int, between: dict[float, Between], asked: float, *, is_plain: bool) -> LinePool:
         search, correction = self._search, self._search.trust.correction[:, None]
         grids = {turn: replace(grid, columns=grid.columns * correction) for turn, grid in between.items()}
-        few = search.trusted(search.demands).without_idle(search.columns * correction)
+        few = search.trusted(search.demands)
+        if not is_plain:  # rows on the ground take up demands as they miss them
+            few = few.without_idle(search.columns * correction)
         step, is_symmetric = search.request.step, search.request.symmetric
         return line_pool(
             search.ceiling, grids, along, few, asked, step, is_symmetric, search.cancelled, is_plain=is_plain

@@ -127,7 +127,7 @@ class _Task:
                 continue
             tried.append(State(search, Aligned(search)))
             is_wanted = len(tried) == 1 and self.request.count is None and self.request.arrangement != "free"
-            if is_wanted:
+            if is_wanted and not search.is_vast:
                 self._soon(tried[-1])
             self.shelf.in_the_way[model.id] = self._impossible(search)
             if self.request.count is not None:

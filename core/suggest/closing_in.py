@@ -139,13 +139,13 @@ class ClosingIn:
     def _rows_anywhere(self, state: State) -> None:
         """Look for fewer fixtures in rows: with fixtures where they are needed, and evenly spaced."""
         search, longer = state.search, state.search.longer_axis
-        if search.is_vast and state.count is not None:
-            return
         if not self.request.symmetric:
-            for along in (longer, 1 - longer):
+            for along in (longer,) if search.is_vast else (longer, 1 - longer):
                 self._tell(0.6, "rows with fixtures where they are needed")
                 spacing = Spacing(search, state.aligned, along)
                 self._keep_fewer(state, spacing.fewest)
+        if search.is_vast and state.count is not None:
+            return
         self._tell(0.7, "even rows anywhere across the room")
         at_most = search.most if state.count is None else far(state.count) - 1
         layout = state.aligned.lines(state.bound or 0, at_most)

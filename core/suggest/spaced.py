@@ -27,7 +27,7 @@ _LONGEST = 1.4
 """How much more rows than fixtures on each there are at the most, or the other way round."""
 LEAST_ON_ROW = 2
 """A fixture by itself is no row."""
-TRIES, _HOPEFUL, _FIRST_TRIES = 60, 0.05, 8
+TRIES, _HOPEFUL, _FIRST_TRIES, _LEAST_TRIES = 60, 0.05, 8, 3
 """Beginnings for one number of fixtures and rows: many where so little is missed [sum of squares], else few."""
 _SWEEPS, _WORTH = 30, 1e-2
 _DRAWS = 20
@@ -56,12 +56,19 @@ class SpacedRows:
         What a fixture anywhere gives to every demand.
     right : (rows,)
         What the demands ask.
+    effort
+        Share of the usual beginnings that is tried: in a hall each takes long.
     """
 
     def __init__(
-        self, along: int, bundles: Sequence[Bundle], right: FloatArray, cancelled: Callable[[], bool] | None = None
+        self,
+        along: int,
+        bundles: Sequence[Bundle],
+        right: FloatArray,
+        cancelled: Callable[[], bool] | None = None,
+        effort: float = 1.0,
     ) -> None:
-        self.along, self._bundles, self._cancelled = along, bundles, cancelled
+        self.along, self._bundles, self._cancelled, self._effort = along, bundles, cancelled, effort
         self._every = right.astype(np.float32)
         self._chance = np.random.default_rng(0)
         self._gaps = [_least_gap(bundle) for bundle in bundles]
@@ -146,8 +153,9 @@ class SpacedRows:
         """Return ``number`` rows with ``count`` fixtures that meet the demands, None where none were found."""
         best: list[Row] | None = None
         least = np.inf
-        for attempt in range(tries):
-            if self._is_stopped() or (attempt >= _FIRST_TRIES and least > _HOPEFUL):
+        first, most = (max(_LEAST_TRIES, round(number * self._effort)) for number in (_FIRST_TRIES, tries))
+        for attempt in range(most):
+            if self._is_stopped() or (attempt >= first and least > _HOPEFUL):
                 return None
             if best is None:
                 start = self._cut_to(begin, count) if begin is not None else None

@@ -18,6 +18,8 @@ _MORE, _GROWTH = 6, 1.12
 """How often a first look takes more fixtures, and how many more."""
 _TRIES_AT_LAST = 300
 """Beginnings with the most rows: before there is one fixture more."""
+_MANY = 300
+"""Places beyond which every beginning takes longer, and so many fewer are tried."""
 _MOST_PLACES = 350
 """Places up to which their columns are worked out at half the spacing too."""
 
@@ -50,7 +52,8 @@ class Spacing:
     def _begin(self) -> None:
         """Look at the demands as they are now."""
         ground = self._aligned.ground(self.along, self._is_fine)
-        self._rows = SpacedRows(self.along, ground.bundles, ground.right, self._search.cancelled)
+        effort = min(1.0, _MANY / max(1, len(self._search.places)))
+        self._rows = SpacedRows(self.along, ground.bundles, ground.right, self._search.cancelled, effort)
 
     def fewest(self, at_least: int, at_most: int) -> Layout | None:
         """Return rows of as few fixtures as are found that hold by quick light, None where it takes too many.
