@@ -70,15 +70,27 @@ class Search:
         self.ceiling = Ceiling.of(plan, model, request)
         self.places = self.ceiling.grid(request.step)
         self._on_grid = len(self.places)
-        self.columns = responses.of(self.ceiling.fixtures(self.places), model)
+        self._columns = responses.of(self.ceiling.fixtures(self.places), model)
         self.plan = plan
-        self.demands = demands_of(plan, request, responses.readings)
+        self._demands = demands_of(plan, request, responses.readings)
         self._given_up: list[Demand] = []
         self._unreachable: set[int] = set()
         self._insists_not = False
         self._version = responses.version
         self.cliques = cliques_of(self.ceiling, self.places)
         self._guess = ShadowGuess(replace(plan, fixtures=())) if request.looks_at_shadow else None
+
+    @property
+    def demands(self) -> Demands:
+        """What must hold, at all readings there are: another model's search may have read at further spots."""
+        self.refresh()
+        return self._demands
+
+    @property
+    def columns(self) -> FloatArray:
+        """Quick light of the places at the readings (n, places) [lx]."""
+        self.refresh()
+        return self._columns
 
     @property
     def is_hall(self) -> bool:
@@ -135,7 +147,7 @@ class Search:
         if self._version == self.responses.version:
             return
         self._version = self.responses.version
-        self.columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
+        self._columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
         self._ask_anew()
 
     def light(self, places: Places) -> FloatArray:
@@ -173,7 +185,7 @@ class Search:
     def _ask_anew(self) -> None:
         every = demands_of(self.plan, self.request, self.responses.readings)
         gone = {about(row) for row in self._given_up}
-        self.demands = every.only(np.array([about(row) not in gone and self._insists_on(row) for row in every.rows]))
+        self._demands = every.only(np.array([about(row) not in gone and self._insists_on(row) for row in every.rows]))
 
     def _insists_on(self, row: Demand) -> bool:
         if row.kind != "minimum":
@@ -205,7 +217,7 @@ class Search:
         centres = np.concatenate([self.places.centres, fine.centres[near]])
         self.places = Places(centres, np.concatenate([self.places.turns, fine.turns[near]]))
         self.cliques = cliques_of(self.ceiling, self.places)
-        self.columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
+        self._columns = self.responses.of(self.ceiling.fixtures(self.places), self.model)
         return True
 
     def give_up_cells(self, cells: Iterable[int]) -> None:

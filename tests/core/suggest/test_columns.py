@@ -11,8 +11,11 @@ from core.light.engine import LightEngine
 from core.light.roomlight import Watch
 from core.plan import Furniture
 from core.suggest.candidates import Ceiling
+from core.suggest.free import FreePlaces
 from core.suggest.request import Request
 from core.suggest.responses import Responses
+from core.suggest.search import Search
+from core.suggest.trust import Trust
 from core.units import FOOT
 from tests.core.suggest.rooms import PANEL, STRIP, bare
 
@@ -64,3 +67,16 @@ def test_sharper_columns_are_closer_to_full_solutions(slit):
     assert off[1] < 0.01
     each = [np.abs(columns - full[narrow]).mean() for columns in (quick, sharp)]
     assert each[1] < 0.5 * each[0]
+
+
+def test_a_search_follows_readings_that_others_took_up(slit):
+    """Searches of several models share them; the bound of one is about those that another asked for as well."""
+    responses = Responses(slit[0].plan, slit[0]._room, PANEL, Watch(None, None))
+    request, trust = Request(minimum=300.0, step=2 * FOOT), Trust(responses.readings)
+    one = Search(responses.plan, PANEL, request, responses, trust)
+    before = len(one.demands), FreePlaces(one).bound(20).bound
+    responses.read_more(np.flatnonzero(responses.cells[1])[::5].tolist())
+    trust.grow(responses.readings)
+    assert len(one.demands) > before[0]
+    assert len(one.columns) == len(responses.readings)
+    assert FreePlaces(one).bound(20).bound >= before[1]
