@@ -17,6 +17,7 @@ from core.light.engine import LightEngine
 from core.light.roomlight import Cancelled, Watch
 from core.plan import Model, Plan
 from core.suggest.aligned import Aligned
+from core.suggest.alike import few_that_miss
 from core.suggest.answer import Answer, Hindrance, Result, sorted_answers
 from core.suggest.closing_in import ClosingIn, State, far
 from core.suggest.free import FreePlaces, least_parts
@@ -230,7 +231,7 @@ class _Task:
 
     def result(self) -> Result:
         """Return what was found so far."""
-        ordered = sorted_answers(self._worth_showing(), self.request)
+        ordered = few_that_miss(sorted_answers(self._worth_showing(), self.request))
         state = (
             self._closing_in.states.get(ordered[0].model.id)
             if ordered
