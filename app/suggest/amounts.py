@@ -23,7 +23,7 @@ def amount(what: str, value: float, units: UnitSystem) -> str:
 
 
 def comfort_text(plan: Plan, answer: Answer) -> str:
-    """Return body shadow, glare and circuits of an answer in a sentence; empty where nothing was examined."""
+    """Return body shadow, glare, circuits and joists of an answer in a sentence; empty where nothing was examined."""
     names = {bench.id: bench.name or bench.id for bench in plan.benches()}
     parts = []
     if answer.comfort.shadows:
@@ -37,6 +37,8 @@ def comfort_text(plan: Plan, answer: Answer) -> str:
     if need is not None:
         count = "1 circuit" if need.circuits == 1 else f"{need.circuits} circuits"
         parts.append(f"{count}: {need.amperes:.1f} A of lights, {need.limit:.0f} A each")
+    if answer.on_joists is not None:
+        parts.append(f"{answer.on_joists} of {answer.count} on joists")
     said = "; ".join(parts)
     return f"{said[:1].upper()}{said[1:]}"
 
