@@ -59,8 +59,8 @@ def test_screws_are_counted_by_hand():
 
 
 def test_rows_go_square_to_the_joists_and_stay_rows():
-    row = [(x, 4.9) for x in (3.0, 7.0, 11.0)]
-    ceiling, places = hung_at(framed(ALONG), STRIP, *row, (3.0, 7.5), (11.0, 7.5))
+    row = [(x, 4.9) for x in (2.7, 7.0, 11.3)]
+    ceiling, places = hung_at(framed(ALONG), STRIP, *row, (2.7, 7.5), (11.3, 7.5))
     there = shifted_to_joists(ceiling, places)
     assert count(ceiling, places) == 0
     assert count(ceiling, there) == 5
