@@ -33,8 +33,6 @@ _LOWEST = 8
 _GAIN = 1e-4
 _FLOOR = 0.97
 """Share of the least light that is left while body shadow gets better, by quick light."""
-_ALL_BENCHES = 0.25
-"""How much the average of all benches counts beside the worst one."""
 
 
 class Climb:
@@ -127,13 +125,13 @@ class Climb:
         return float(judged[0] + judged[:_LOWEST].mean()) / max(average, 1e-9) + 1e-3 * float(judged[0])
 
     def _shadow(self, guess: ShadowGuess, sources: list[Source], light: FloatArray) -> float:
-        """Return about what bodies take at the hands, most of all at the worst bench; infinite where it is too dark."""
+        """Return about what bodies take, at the worst bench and on average; infinite where it is too dark."""
         if self._minimum(light) < self._least or not guess.benches:
             return np.inf
         readings = self._responses.readings
         on = {name: float(light[readings.bench == k].mean()) for k, name in enumerate(readings.benches)}
         shares = guess.shares([*self._stay, *sources], on)
-        return float(shares.max() + _ALL_BENCHES * shares.mean())
+        return float(shares.max() + shares.mean())
 
     def _is_allowed(self, places: FloatArray, moved: NDArray[np.intp]) -> bool:
         if (np.abs(places - self._start) > self._tolerance + 1e-9).any():

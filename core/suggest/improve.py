@@ -61,7 +61,8 @@ def nudged(
 ) -> Nudge:
     """Move the fixtures on the ceiling by ``tolerance`` [m] at the most so that dark spots, or body shadow, get better.
 
-    Where body shadow is to be less, the darkest spot keeps `LEAST_LEFT` of its light.
+    Where body shadow is to be less, it is so at the worst bench and no more on average over the benches, and the
+    darkest spot keeps `LEAST_LEFT` of its light.
 
     Raises
     ------
@@ -99,5 +100,6 @@ def _is_better(nudge: Nudge) -> bool:
     before, after = nudge.before, nudge.after
     if not nudge.shadows_before:
         return (after.minimum, after.evenness) > (before.minimum, before.evenness)
-    worst, then = (max(share for _, share in found) for found in (nudge.shadows_before, nudge.shadows_after))
-    return then <= worst - _TELLING and after.minimum >= LEAST_LEFT * before.minimum
+    old, new = ([share for _, share in found] for found in (nudge.shadows_before, nudge.shadows_after))
+    is_less = max(new) <= max(old) - _TELLING and sum(new) <= sum(old)
+    return is_less and after.minimum >= LEAST_LEFT * before.minimum
