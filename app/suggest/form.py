@@ -48,7 +48,12 @@ class RequestForm(QWidget):
             "Reduced", "reduced_average", "light", 0.0, _MOST_LUX, "Average that is left with only some switches on"
         )
         self.reduced_on = self._quantity(
-            "with so many on", "reduced_on", "whole", 1.0, 12.0, "How many switches are on then; the brightest ones"
+            "Switches on",
+            "reduced_on",
+            "whole",
+            1.0,
+            12.0,
+            "How many switches are on in the reduced setting; the brightest ones",
         )
         self.shadow = self._quantity(
             "Body shadow",

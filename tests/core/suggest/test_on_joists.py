@@ -20,6 +20,7 @@ from core.suggest.on_joists import fixtures_on_joists, shifted_to_joists
 from core.suggest.request import Request, RequestError
 from core.units import FOOT, INCH, LUX_PER_FC
 from tests.core.suggest.rooms import PANEL, STRIP, bare
+from tests.core.suggest.test_comfort import BENCH
 
 FC = LUX_PER_FC
 ALONG, UP = 0.0, 90.0
@@ -147,6 +148,39 @@ def test_what_would_hold_less_on_joists_stays_where_it_was(engine, monkeypatch):
     assert kept.answers[0].is_met
     assert kept.answers[0].count == plain.answers[0].count
     assert min(fixture.x for fixture in kept.answers[0].fixtures) == min(f.x for f in plain.answers[0].fixtures)
+
+
+def at_a_bench():
+    """Return a framed room with a worker at a bench along its back wall."""
+    return replace(framed(ALONG, width_ft=12.0), furniture=(replace(BENCH, y=9.5 * FOOT),))
+
+
+def test_answers_that_miss_a_limit_in_any_case_hang_on_joists_too(engine):
+    asked = Request(average=60 * FC, arrangement="rows", shadow_limit=0.001, at_most=2)
+    plain, wood = (suggest(at_a_bench(), each, engine).answers for each in (asked, replace(asked, on_joists=True)))
+    assert not any(answer.is_met for answer in (*plain, *wood))
+    assert wood[0].count <= plain[0].count
+    assert wood[0].on_joists == wood[0].count > plain[0].on_joists
+    assert all(answer.on_joists >= 2 for answer in wood)
+
+
+def test_a_row_whose_shift_brings_it_behind_the_worker_stays(engine, monkeypatch):
+    plan = at_a_bench()
+    asked = Request(average=15 * FC, arrangement="rows", shadow_limit=0.2)
+    tried = []
+
+    def behind(_ceiling, places, is_symmetric=False):
+        tried.append(places)
+        return Places(np.tile([6.0 * FOOT, 5.0 * FOOT], (len(places), 1)), places.turns)
+
+    plain = suggest(plan, asked, engine)
+    assert plain.answers[0].is_met
+    monkeypatch.setattr(shelf, "shifted_to_joists", behind)
+    kept = suggest(plan, replace(asked, on_joists=True), engine)
+    assert tried
+    assert kept.answers[0].is_met
+    assert kept.answers[0].count == plain.answers[0].count
+    assert kept.answers[0].comfort.worst_shadow <= 0.2
 
 
 def test_joists_have_to_be_drawn():
