@@ -74,11 +74,12 @@ QToolBar QToolButton#qt_toolbar_ext_button {{
 QToolButton::menu-indicator {{ image: none; width: 0; }}
 
 QCheckBox, QRadioButton {{ spacing: 8px; background: transparent; }}
-QCheckBox::indicator {{
+QCheckBox::indicator, QComboBox QAbstractItemView::indicator {{
     width: 14px; height: 14px; border: 1px solid {edge}; border-radius: 3px; background: {entry};
 }}
-QCheckBox::indicator:checked {{ background: {accent}; border-color: {accent};
-    image: url({icons}/tick-{mode}.svg); }}
+QCheckBox::indicator:checked, QComboBox QAbstractItemView::indicator:checked {{
+    background: {accent}; border-color: {accent}; image: url({icons}/tick-{mode}.svg);
+}}
 QCheckBox:focus {{ color: {accent}; }}
 QCheckBox::indicator:focus {{ border: 2px solid {accent}; width: 12px; height: 12px; }}
 

@@ -21,13 +21,16 @@ from core.units import (
 
 __all__ = ["Quantity", "Sort"]
 
-Sort = Literal["length", "angle", "light", "share", "whole"]
+Sort = Literal["length", "angle", "light", "share", "percent", "whole"]
 Read = Callable[[str], float]
 Show = Callable[[float], str]
 
 
 class Quantity(Entry):
-    """A row for a length [m], angle [degree], illuminance [lx], share (0 to 1) or whole number."""
+    """A row for a length [m], angle [degree], illuminance [lx], share (0 to 1) or whole number.
+
+    'percent' is a share that is shown in per cent.
+    """
 
     def __init__(
         self,
@@ -71,8 +74,20 @@ def _whole(text: str) -> float:
     return round(value)
 
 
+def _percent(text: str) -> float:
+    """Read a share; a bare number above 1 is per cent."""
+    try:
+        return parse_ratio(text)
+    except ValueError as problem:
+        try:
+            return parse_ratio(f"{text} %")
+        except ValueError:
+            raise problem from None
+
+
 _ANGLE = "Degrees, such as 22.5; turned left is positive"
 _SHARE = "A share, such as 0.8 or 80 %"
+_PERCENT = "Per cent, such as 30 %; or a share, such as 0.3"
 _TYPED: dict[Sort, dict[UnitSystem, str]] = {
     "length": {
         UnitSystem.US: "Feet and inches, such as 5' 6 1/2\"; or 1.7 m, 170 cm",
@@ -84,6 +99,7 @@ _TYPED: dict[Sort, dict[UnitSystem, str]] = {
     },
     "angle": dict.fromkeys(UnitSystem, _ANGLE),
     "share": dict.fromkeys(UnitSystem, _SHARE),
+    "percent": dict.fromkeys(UnitSystem, _PERCENT),
     "whole": dict.fromkeys(UnitSystem, "A whole number"),
 }
 _READERS: dict[Sort, Callable[[UnitSystem], tuple[Read, Show]]] = {
@@ -94,5 +110,6 @@ _READERS: dict[Sort, Callable[[UnitSystem], tuple[Read, Show]]] = {
         lambda lx: show_illuminance(lx, units),
     ),
     "share": lambda units: (parse_ratio, show_ratio),
+    "percent": lambda units: (_percent, lambda value: f"{100.0 * value:.3g} %"),
     "whole": lambda units: (_whole, lambda value: f"{value:.0f}"),
 }

@@ -14,7 +14,7 @@ from core.plan import Plan
 from core.plan.file import PlanFileError, load_plan, save_plan
 from core.suggest.answer import Answer, Result, with_answer
 from core.suggest.answers import suggest
-from core.suggest.request import Request, RequestError
+from core.suggest.request import MOST_MODELS, Request, RequestError
 from core.units import LUX_PER_FC, UnitError, UnitSystem, parse_length
 
 __all__ = ["CommandError", "add_options", "run"]
@@ -43,6 +43,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--at-most", type=_whole, metavar="N", help="no more than so many")
     parser.add_argument("--from-wall", metavar="LENGTH", help="least distance of a centre from the walls (2 ft)")
     parser.add_argument("--rows", action="store_true", help="aligned rows only")
+    parser.add_argument("--on-joists", action="store_true", help="screws meet joists where that costs no fixture")
     parser.add_argument("--symmetric", action="store_true", help="mirrored left to right")
     parser.add_argument("--minimise", choices=("cost", "fixtures", "watts", "shadow"), default="cost")
     parser.add_argument(
@@ -96,6 +97,7 @@ def _request(asked: argparse.Namespace, plan: Plan) -> Request:
         at_most=asked.at_most,
         arrangement="rows" if asked.rows else "any",
         symmetric=asked.symmetric,
+        on_joists=asked.on_joists,
         minimise=asked.minimise,
         groups=asked.switches,
         shadow_limit=asked.shadow or 0.0,
@@ -135,6 +137,10 @@ def _text(plan: Plan, result: Result) -> str:
         reached, wanted = (amount(part.what, value, units) for value in (part.reached, part.wanted))
         most = "at the most" if part.is_proven else "found"
         lines.append(f"In the way: {part.what} at {part.where_in_words(units)}: {reached} {most}, {wanted} was asked.")
+    models = result.request.chosen_models(plan, catalogue())
+    if len(models) > MOST_MODELS:
+        looked = ", ".join(model.name for model in models[:MOST_MODELS])
+        lines.append(f"Of {len(models)} models only the first {MOST_MODELS} were looked at: {looked}.")
     if result.limit_hit:
         lines.append("Stopped by the clock: another run may find another answer.")
     return "\n".join(lines)

@@ -18,10 +18,10 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.reading_matter import CAUTION_IN_SHORT
 from app.document import Document
-from app.panels.quantity import Quantity
 from app.panels.words import rule, upright, words
 from app.suggest.amounts import amount, hidden_price
 from app.suggest.answer_card import AnswerCard
+from app.suggest.as_it_hangs import AsItHangs
 from app.suggest.form import RequestForm
 from app.suggest.runner import Runner
 from app.theme import Theme
@@ -30,9 +30,9 @@ from core.plan import Model, Plan
 from core.plan.alternatives import AlternativeError, free_name, with_copy_aside
 from core.suggest.answer import Answer, Hindrance, Result, with_answer
 from core.suggest.answers import suggest
-from core.suggest.improve import Nudge, nudged
-from core.suggest.switching import Switching, proposed_switches
-from core.units import FOOT, INCH, UnitSystem, show_illuminance, show_length, show_ratio
+from core.suggest.improve import Nudge
+from core.suggest.switching import Switching
+from core.units import UnitSystem
 
 __all__ = ["PlaceDialog"]
 
@@ -57,17 +57,16 @@ class PlaceDialog(QDialog):
         self._document, self._engine, self._models = document, engine, models
         self._theme, self._units = theme, units
         self._asked_of: Plan | None = None
-        self._nudge: Nudge | None = None
-        self._switching: Switching | None = None
         self.cards: list[AnswerCard] = []
         self.setWindowTitle("Place them for me")
         self.runner = Runner(self)
         self.form = RequestForm(units)
         self.form.set_plan(document.settled_plan, models())
+        self.hanging = AsItHangs(document, engine, self.runner, units, self._switch_count)
         self._make_parts()
         self._lay_out()
         self._connect()
-        self.resize(940, 680)
+        self.resize(940, 720)
 
     def _make_parts(self) -> None:
         self.look = QPushButton("Look for layouts")
@@ -75,20 +74,6 @@ class PlaceDialog(QDialog):
         self.halt = QPushButton("Stop")
         self.halt.setEnabled(False)
         self.halt.setToolTip("End the search and keep what was found")
-        self.nudge = QPushButton("Nudge what hangs now")
-        self.nudge.setToolTip("Shift the present rows, by this distance at the most, so that dark spots get lighter")
-        self.tolerance = Quantity("by at most", "length", 0.5 * INCH, 10 * FOOT, "How far a fixture may be moved")
-        self.tolerance.set_units(self._units)
-        self.tolerance.set_value(FOOT)
-        self._tolerance = FOOT
-        self.switches = QPushButton("Propose switches")
-        self.switches.setToolTip(
-            "Share what hangs now out to as many switches as are asked for, each as even as it gets"
-        )
-        self.take_switches = QPushButton("Switch them so")
-        self.take_switches.hide()
-        self.take_nudge = QPushButton("Move them so")
-        self.take_nudge.hide()
         self.bar = QProgressBar()
         self.bar.setTextVisible(False)
         self.bar.setRange(0, 100)
@@ -115,11 +100,7 @@ class PlaceDialog(QDialog):
         searching.addWidget(self.look, 1)
         searching.addWidget(self.halt)
         left.addLayout(searching)
-        left.addWidget(self.nudge)
-        left.addWidget(self.tolerance)
-        left.addWidget(self.take_nudge)
-        left.addWidget(self.switches)
-        left.addWidget(self.take_switches)
+        left.addWidget(self.hanging)
         right = QVBoxLayout()
         scroll = self.pages = QScrollArea()
         scroll.setWidgetResizable(True)
@@ -147,11 +128,10 @@ class PlaceDialog(QDialog):
     def _connect(self) -> None:
         self.look.clicked.connect(self.search)
         self.halt.clicked.connect(self.runner.stop)
-        self.nudge.clicked.connect(self.try_nudge)
-        self.take_nudge.clicked.connect(self._use_nudge)
-        self.tolerance.entered.connect(self._take_tolerance)
-        self.switches.clicked.connect(self.try_switches)
-        self.take_switches.clicked.connect(self._use_switches)
+        self.hanging.began.connect(self._begin)
+        self.hanging.said.connect(self.empty.setText)
+        self.hanging.complained.connect(self._complain)
+        self._document.changed.connect(self._follow)
         self.runner.progress.connect(self._tell)
         self.runner.found.connect(self._show)
         self.runner.done.connect(self._finished)
@@ -168,8 +148,7 @@ class PlaceDialog(QDialog):
         if units is not self._units:
             self._units = units
             self.form.set_units(units)
-            self.tolerance.set_units(units)
-            self.tolerance.set_value(self._tolerance)
+            self.hanging.set_units(units)
 
     def shutdown(self) -> None:
         """End what runs."""
@@ -184,47 +163,27 @@ class PlaceDialog(QDialog):
             self._complain("One of the fields cannot be read; see what it says under it.")
             return
         plan, engine, catalogue = self._document.settled_plan, self._engine, tuple(self._models())
-        self._asked_of = plan
-        self._clear()
+        self._begin(plan)
         self.runner.start(
             lambda progress, cancelled, found: suggest(
                 plan, request, engine, catalogue=catalogue, progress=progress, cancelled=cancelled, found=found
             )
         )
 
-    def try_nudge(self) -> None:
-        """Look for a better place for what hangs now."""
-        self.tolerance.take()
-        if self.tolerance.is_wrong:
-            return
-        plan, engine, most = self._document.settled_plan, self._engine, self._tolerance
-        self._asked_of = plan
-        self._clear()
-        self.runner.start(
-            lambda progress, cancelled, _found: nudged(plan, most, engine, progress=progress, cancelled=cancelled)
-        )
-
-    def _take_tolerance(self, value: float) -> None:
-        self._tolerance = value
-
-    def try_switches(self) -> None:
-        """Look for switches for what hangs now."""
+    def _switch_count(self) -> int | None:
         count = self.form.request().groups
-        if self.form.switches.is_wrong:
-            return
-        plan, engine = self._document.settled_plan, self._engine
-        self._asked_of = plan
-        self._clear()
-        self.runner.start(lambda _progress, cancelled, _found: proposed_switches(plan, count, engine, cancelled))
+        return None if self.form.switches.is_wrong else count
+
+    def _follow(self, _old: Plan, new: Plan) -> None:
+        self.form.follow(new)
+        self.hanging.follow(new)
 
     # --- what comes
 
-    def _clear(self) -> None:
+    def _begin(self, plan: Plan) -> None:
+        self._asked_of = plan
         self._complain("")
-        self._nudge = None
-        self.take_nudge.hide()
-        self._switching = None
-        self.take_switches.hide()
+        self.hanging.clear()
         self.bound.setText("")
         self._put_cards(())
 
@@ -234,8 +193,7 @@ class PlaceDialog(QDialog):
 
     def _set_busy(self, busy: bool) -> None:
         self.look.setEnabled(not busy)
-        self.nudge.setEnabled(not busy)
-        self.switches.setEnabled(not busy)
+        self.hanging.set_busy(busy)
         self.halt.setEnabled(busy)
         self.bar.setVisible(busy)
         if not busy:
@@ -262,11 +220,8 @@ class PlaceDialog(QDialog):
         self._complain("\n".join([*said, *([f"And {more} more like these."] if more else [])]))
 
     def _finished(self, result: Result | Nudge | Switching) -> None:
-        if isinstance(result, Switching):
-            self._show_switches(result)
-            return
-        if isinstance(result, Nudge):
-            self._show_nudge(result)
+        if not isinstance(result, Result):
+            self.hanging.show_found(result)
             return
         self._show(result)
         if not result.answers:
@@ -323,44 +278,3 @@ class PlaceDialog(QDialog):
     def _compare(self, answer: Answer) -> None:
         plan = self._document.settled_plan
         self.compare_wanted.emit(plan, with_answer(plan, answer))
-
-    def _show_nudge(self, nudge: Nudge) -> None:
-        self._nudge = nudge
-        self.take_nudge.setVisible(bool(nudge.moves))
-        if not nudge.moves:
-            self.empty.setText(f"Within {show_length(self._tolerance, self._units)} no row has a better place.")
-            return
-        before, after = nudge.before, nudge.after
-        most = show_length(self._tolerance, self._units)
-        self.empty.setText(
-            f"Moving {len(nudge.moves)} fixtures by {most} at the most: darkest spot "
-            f"{show_illuminance(before.minimum, self._units)} → {show_illuminance(after.minimum, self._units)}, "
-            f"min / average {show_ratio(before.evenness)} → {show_ratio(after.evenness)}, "
-            f"average {show_illuminance(before.average, self._units)} → {show_illuminance(after.average, self._units)}."
-        )
-
-    def _use_nudge(self) -> None:
-        if self._nudge is not None and self._asked_of is self._document.settled_plan:
-            self._document.apply("Nudge the fixtures", self._nudge.plan)
-        elif self._nudge is not None:
-            self._complain("The plan has changed since; nudge again.")
-        self.take_nudge.hide()
-
-    def _show_switches(self, made: Switching) -> None:
-        self._switching = made
-        self.take_switches.setVisible(made.is_better)
-        parts = ", ".join(f"{letter} {count}" for letter, count in made.sizes)
-        if not made.is_better:
-            self.empty.setText(f"The switches are as even as they get: {parts}.")
-            return
-        self.empty.setText(
-            f"Fixtures on each switch: {parts}. Least even switch alone, min / average: {show_ratio(made.before)} → "
-            f"{show_ratio(made.after)}."
-        )
-
-    def _use_switches(self) -> None:
-        if self._switching is not None and self._asked_of is self._document.settled_plan:
-            self._document.apply("Share out the switches", self._switching.plan)
-        elif self._switching is not None:
-            self._complain("The plan has changed since; propose switches again.")
-        self.take_switches.hide()

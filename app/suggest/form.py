@@ -11,13 +11,17 @@ from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
 from app.panels.entry import Choice
 from app.panels.quantity import Quantity
 from app.panels.words import heading
+from app.suggest.models_choice import ModelsChoice
 from core.plan import Model, Plan
+from core.suggest.improve import works_at_a_bench
 from core.suggest.request import ASKED_TOO_MUCH, Request, ceiling_models, replaced_ids
 from core.units import FOOT, LUX_PER_FC, UnitSystem, show_watts
 
 __all__ = ["RequestForm"]
 
 _MOST_LUX = 5000.0 * LUX_PER_FC
+_ON_JOISTS = "Rows are shifted by half a bay at the most, so that at least half the screws of a fixture bite into wood"
+_NO_JOISTS = "No joists are drawn on the ceiling of this plan"
 
 
 class RequestForm(QWidget):
@@ -28,7 +32,7 @@ class RequestForm(QWidget):
     def __init__(self, units: UnitSystem) -> None:
         super().__init__()
         self._values: dict[str, Any] = {}
-        self.model = Choice("Fixture", tip="Which model; those of the plan first")
+        self.model = ModelsChoice("Fixture", "Which models may be used, one or several; those of the plan first")
         self.power = Choice("Power", tip="The setting of the switch on the fixture")
         self.minimum = self._quantity("Darkest spot", "minimum", "light", 0.0, _MOST_LUX, "At least this much anywhere")
         self.average = self._quantity("Average", "average", "light", 0.0, _MOST_LUX, "Over the work plane")
@@ -44,10 +48,20 @@ class RequestForm(QWidget):
             "Reduced", "reduced_average", "light", 0.0, _MOST_LUX, "Average that is left with only some switches on"
         )
         self.reduced_on = self._quantity(
-            "with so many on", "reduced_on", "whole", 1.0, 12.0, "How many switches are on then; the brightest ones"
+            "Switches on",
+            "reduced_on",
+            "whole",
+            1.0,
+            12.0,
+            "How many switches are on in the reduced setting; the brightest ones",
         )
         self.shadow = self._quantity(
-            "Body shadow", "shadow_limit", "share", 0.0, 1.0, "The most that a body may take at the hands, at any bench"
+            "Body shadow",
+            "shadow_limit",
+            "percent",
+            0.0,
+            1.0,
+            "The most that a body may take at the hands, at any bench",
         )
         self.glare = self._quantity(
             "Glare, UGR", "glare_limit", "whole", 5.0, 40.0, "The most at any standing place; 19 is an office's limit"
@@ -61,6 +75,7 @@ class RequestForm(QWidget):
         self.benches = QCheckBox("Every bench reaches its target")
         self.doors = QCheckBox("Nothing above overhead doors")
         self.mirrored = QCheckBox("Mirrored left to right")
+        self.joists = QCheckBox("On joists where it costs no fixture")
         self.arrangement = Choice(
             "Arrangement", [("Rows and free", "any"), ("Rows only", "rows"), ("Free only", "free")]
         )
@@ -86,7 +101,7 @@ class RequestForm(QWidget):
             ),
             ("To work in", (self.shadow, self.glare, self.circuits)),
             ("What with", (self.model, self.power, self.count, self.at_most, self.minimise)),
-            ("Where", (self.wall, self.arrangement, self.mirrored, self.doors)),
+            ("Where", (self.wall, self.arrangement, self.mirrored, self.joists, self.doors)),
             ("Switches", (self.switches, self.reduced, self.reduced_on)),
         )
         for title, rows in parts:
@@ -128,11 +143,7 @@ class RequestForm(QWidget):
         own = ceiling_models(plan)
         known = {model.id for model in own}
         others = [m for m in catalogue if m.mounting != "bench" and m.id not in known]
-        chosen = self.model.value()
-        options: list[tuple[str, tuple[str, ...]]] = [("The best of this plan’s", ())] if own else []
-        options += [(model.name, (model.id,)) for model in (*own, *others)]
-        self.model.set_options(options)
-        self.model.set_value(chosen if chosen in [value for _, value in options] else options[0][1])
+        self.model.set_models(own, others)
         self._models = {model.id: model for model in (*own, *others)}
         self._offer_power()
         if not self._values.get("average") and not self._values.get("minimum"):
@@ -140,13 +151,19 @@ class RequestForm(QWidget):
         if not self._values.get("groups"):
             gone = set(replaced_ids(plan))
             self._put("groups", max(1, len({f.group for f in plan.fixtures if f.id in gone})), self.switches)
-        self.shadow.setEnabled(any(bench.worker_side != "nobody" for bench in plan.benches()))
+        self.follow(plan)
+
+    def follow(self, plan: Plan) -> None:
+        """Let only be asked for what the plan has a use for."""
+        self.shadow.setEnabled(works_at_a_bench(plan))
         self.benches.setEnabled(bool(plan.benches()))
         self.bench_minimum.setEnabled(bool(plan.benches()))
+        self.joists.setEnabled(bool(plan.room.joists))
+        self.joists.setToolTip(_ON_JOISTS if plan.room.joists else _NO_JOISTS)
 
     def _offer_power(self) -> None:
         """Offer the settings of the one model that is chosen; several have only their strongest in common."""
-        ids: tuple[str, ...] = self.model.value() or ()
+        ids = self.model.value()
         chosen = self.power.value()
         settings = self._models[ids[0]].settings if len(ids) == 1 and ids[0] in self._models else ()
         options: list[tuple[str, int | None]] = [("Strongest", None)]
@@ -182,12 +199,13 @@ class RequestForm(QWidget):
             benches=self.benches.isChecked() and self.benches.isEnabled(),
             bench_minimum=(value("bench_minimum") or 0.0) if self.bench_minimum.isEnabled() else 0.0,
             evenness=value("evenness") or 0.0,
-            models=self.model.value() or (),
+            models=self.model.value(),
             setting=self.power.value(),
             count=int(count) if count else None,
             at_most=int(most) if most else None,
             arrangement=self.arrangement.value() or "any",
             symmetric=self.mirrored.isChecked(),
+            on_joists=self.joists.isChecked() and self.joists.isEnabled(),
             minimise=self.minimise.value() or "cost",
             wall_distance=2 * FOOT if wall is None else wall,
             clear_of_doors=self.doors.isChecked(),

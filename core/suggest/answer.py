@@ -116,7 +116,7 @@ class Answer:
     ``kind`` says in words what sort it is; ``fixtures`` have ids of their own and their switch. ``promised`` are
     figures that the layout will not fall short of; ``recomputed`` those of a full solution, None until that is made.
     ``is_met`` tells whether all that was asked holds; ``reduced`` are the switches of the reduced combination.
-    ``points`` tells for how many points a minimum was asked.
+    ``points`` tells for how many points a minimum was asked; ``on_joists`` how many fixtures are screwed to joists.
     ``comfort`` and ``circuits`` are examined with the full solution; ``short`` is what this layout misses of them.
     """
 
@@ -134,6 +134,7 @@ class Answer:
     circuits: CircuitNeed | None = None
     short: tuple[Hindrance, ...] = ()
     points: Points | None = None
+    on_joists: int | None = None
 
     @property
     def count(self) -> int:
@@ -179,6 +180,7 @@ class Answer:
             "met": self.is_met,
             **({"reduced": list(self.reduced)} if self.reduced else {}),
             **({"points": self.points.as_data()} if self.points is not None else {}),
+            **({"on_joists": self.on_joists} if self.on_joists is not None else {}),
             **self.comfort.as_data(plan),
             **self._circuits_as_data(),
             **({"short": [part.as_data() for part in self.short]} if self.short else {}),

@@ -17,11 +17,12 @@ from core.light.engine import LightEngine
 from core.light.roomlight import Cancelled, Watch
 from core.plan import Model, Plan
 from core.suggest.aligned import Aligned
+from core.suggest.alike import few_that_miss
 from core.suggest.answer import Answer, Hindrance, Result, sorted_answers
 from core.suggest.closing_in import ClosingIn, State, far
 from core.suggest.free import FreePlaces, least_parts
 from core.suggest.hindrances import as_found, without_impossible
-from core.suggest.request import Request
+from core.suggest.request import MOST_MODELS, Request
 from core.suggest.responses import Responses
 from core.suggest.search import Layout, Search
 from core.suggest.shelf import Shelf
@@ -30,8 +31,6 @@ from core.suggest.trust import Trust
 
 __all__ = ["suggest"]
 
-_MODELS = 3
-"""Most models of one request that are looked at."""
 _TRIES = 3
 """Times that a layout is looked for again with a larger margin."""
 _WORTH = 36
@@ -103,7 +102,7 @@ class _Task:
         found: Found | None,
     ) -> None:
         self.plan, self.request, self.engine = plan, request, engine
-        self.models = request.chosen_models(plan, catalogue)[:_MODELS]
+        self.models = request.chosen_models(plan, catalogue)[:MOST_MODELS]
         self._progress, self._cancelled, self._found = progress, cancelled, found
         self._began = time.perf_counter()
         self.shelf = Shelf(plan, request, engine, cancelled, self._report)
@@ -230,7 +229,7 @@ class _Task:
 
     def result(self) -> Result:
         """Return what was found so far."""
-        ordered = sorted_answers(self._worth_showing(), self.request)
+        ordered = few_that_miss(sorted_answers(self._worth_showing(), self.request))
         state = (
             self._closing_in.states.get(ordered[0].model.id)
             if ordered

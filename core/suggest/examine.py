@@ -21,7 +21,7 @@ from core.suggest.answer import Answer, Hindrance, with_answer
 from core.suggest.comfort import Comfort, circuit_need
 from core.suggest.request import Request
 
-__all__ = ["Examiner"]
+__all__ = ["Examiner", "shadows_at_benches"]
 
 
 class Examiner:
@@ -45,22 +45,11 @@ class Examiner:
     def _comfort(self, plan: Plan, lighting: Lighting) -> Comfort:
         found = Comfort()
         if self._request.looks_at_shadow:
-            found = replace(found, shadows=self._shadows(plan, lighting))
+            found = replace(found, shadows=shadows_at_benches(self._checker, plan, lighting, self._cancelled))
         if self._request.glare_limit:
             value, where = self._glare(plan)
             found = replace(found, glare=value, glare_at=where)
         return found
-
-    def _shadows(self, plan: Plan, lighting: Lighting) -> tuple[tuple[str, float], ...]:
-        """Return the loss at the hands at each bench; nobody stands at the machines, to save their time."""
-        furniture = tuple(
-            item if item.kind == "bench" else replace(item, worker_side="nobody") for item in plan.furniture
-        )
-        checking = replace(plan.checking, views=(), cameras=())
-        benches = replace(plan, furniture=furniture, checking=checking)
-        study = self._checker.study(benches, lighting, cancelled=self._cancelled)
-        everything = np.ones(len(study.sources))
-        return tuple((shadow.stand.item.id, losses(shadow, everything).spot) for shadow in study.shadows)
 
     def _glare(self, plan: Plan) -> tuple[float | None, str]:
         """Return the worst UGR of all standing places and views of the plan, and where it is."""
@@ -90,3 +79,17 @@ class Examiner:
         if request.reduced_average and found is not None and (found.reduced or 0.0) < request.reduced_average:
             where = f"the work plane with only {' and '.join(answer.reduced)} on"
             yield Hindrance("reduced average", where, request.reduced_average, found.reduced or 0.0, is_proven=False)
+
+
+def shadows_at_benches(
+    checker: Checker, plan: Plan, lighting: Lighting, cancelled: Callable[[], bool] | None = None
+) -> tuple[tuple[str, float], ...]:
+    """Return (bench id, share of the light at the hands that the body takes) with everything on, from the full light.
+
+    Nobody stands at the machines meanwhile, to save their time.
+    """
+    furniture = tuple(item if item.kind == "bench" else replace(item, worker_side="nobody") for item in plan.furniture)
+    benches = replace(plan, furniture=furniture, checking=replace(plan.checking, views=(), cameras=()))
+    study = checker.study(benches, lighting, cancelled=cancelled)
+    everything = np.ones(len(study.sources))
+    return tuple((shadow.stand.item.id, losses(shadow, everything).spot) for shadow in study.shadows)

@@ -16,6 +16,7 @@ from core.units import FOOT, LUX_PER_FC
 
 __all__ = [
     "ASKED_TOO_MUCH",
+    "MOST_MODELS",
     "Limits",
     "Minimise",
     "Request",
@@ -29,6 +30,8 @@ Minimise = Literal["fixtures", "cost", "watts", "shadow"]
 Arrangement = Literal["any", "rows", "free"]
 ASKED_TOO_MUCH = 200
 """Most fixtures of one layout."""
+MOST_MODELS = 3
+"""Most models of one request that are looked at: the first ones."""
 
 
 class RequestError(ValueError):
@@ -94,6 +97,8 @@ class Request:
         Largest UGR at any standing place or view.
     circuits : int
         Most circuits that the lights may need.
+    on_joists : bool
+        Whether rows are to be shifted so that screws meet joists, where that costs no fixture.
     """
 
     minimum: float = 0.0
@@ -120,6 +125,7 @@ class Request:
     shadow_limit: float = 0.0
     glare_limit: float = 0.0
     circuits: int = 0
+    on_joists: bool = False
     limits: Limits = Limits()
 
     def check(self, plan: Plan) -> None:
@@ -147,6 +153,8 @@ class Request:
             raise RequestError("the plan has no bench whose target could be asked for.")
         if self.looks_at_shadow and all(bench.worker_side == "nobody" for bench in plan.benches()):
             raise RequestError("body shadow: nobody stands at a bench; say at which side of a bench the worker stands.")
+        if self.on_joists and not plan.room.joists:
+            raise RequestError("on joists: the plan has no joists; draw them on the ceiling first.")
         self._check_reduced(plan)
         self.chosen_models(plan)
 

@@ -13,6 +13,7 @@ from core.plan import Fixture, Plan
 from core.suggest.answer import Answer, Hindrance, Points, figures_of
 from core.suggest.examine import Examiner
 from core.suggest.grouping import brightest_on, shared_out
+from core.suggest.on_joists import fixtures_on_joists, shifted_to_joists
 from core.suggest.promises import meets, promised, with_asked
 from core.suggest.request import Request, switch_letters
 from core.suggest.search import Layout, Search
@@ -21,6 +22,8 @@ from core.units import INCH
 __all__ = ["Shelf"]
 
 _PROMISES = 8
+_ALIKE = 0.02
+"""Shares of body shadow, by estimate, that are as good as the same."""
 
 
 class Shelf:
@@ -54,29 +57,64 @@ class Shelf:
         return out | {"minimum"} if self._request.minimum and search.leaves_out else out
 
     def has(self, search: Search, layout: Layout) -> bool:
-        """Tell whether a layout is among the answers already, within an inch."""
-        mine = sorted(map(tuple, layout.places.centres.tolist()))
+        """Tell whether a layout, or what it becomes on joists, is among the answers already, within an inch."""
+        shifted = self._on_joists(search, layout)
+        mine = [sorted(map(tuple, one.places.centres.tolist())) for one in (layout, shifted) if one is not None]
         for answer in self.answers:
             theirs = sorted((fixture.x, fixture.y) for fixture in answer.fixtures)
-            if answer.model.id == search.model.id and len(mine) == len(theirs) and np.allclose(mine, theirs, atol=INCH):
+            is_like = answer.model.id == search.model.id and layout.count == len(theirs)
+            if is_like and any(np.allclose(places, theirs, atol=INCH) for places in mine):
                 return True
         return False
 
     def keep(self, search: Search, layout: Layout, as_it_is: bool = False) -> bool:
-        """Recompute a layout in full and keep it if it holds what was asked; tell whether it does."""
+        """Recompute a layout in full and keep it if it holds what was asked; tell whether it does.
+
+        Where joists are to be met, its rows are shifted onto them first; they stay where they were if that holds more.
+        """
+        self.solved_fixtures += layout.count
+        shifted = self._on_joists(search, layout)
+        answer = None if shifted is None else self._worked_out(search, shifted, is_trial=True)
+        if answer is None or shifted is None or self._may_miss_less(search, layout, shifted, answer):
+            answer = self._worked_out(search, layout, as_it_is)
+        if answer is None:
+            return False
+        self.answers.append(answer)
+        self._told(None)
+        return True
+
+    def _may_miss_less(self, search: Search, layout: Layout, shifted: Layout, answer: Answer) -> bool:
+        """Whether a layout may hold what it misses on joists; what a body takes is estimated, to save the full work."""
+        missed = {part.what for part in answer.short} - {"circuits"}
+        if missed == {"body shadow"}:
+            return search.shadow(layout) < search.shadow(shifted) - _ALIKE
+        return bool(missed)
+
+    def _on_joists(self, search: Search, layout: Layout) -> Layout | None:
+        if not self._request.on_joists:
+            return None
+        places = shifted_to_joists(search.ceiling, layout.places, self._request.symmetric)
+        return None if places is None else search.layout(layout.kind, places)
+
+    def _worked_out(
+        self, search: Search, layout: Layout, as_it_is: bool = False, is_trial: bool = False
+    ) -> Answer | None:
+        """Return a layout solved in full and examined; None where it does not hold what was asked.
+
+        Nothing is made of the failure of a trial, beside which there is another layout.
+        """
         fixtures = self._switched(search, layout)
         first = self._estimate(search, layout, fixtures)
         if not self.answers:
             self._told(first)
         lighting = self._solved(search, fixtures)
-        self.solved_fixtures += layout.count
         figures, out = figures_of(lighting, self._reduced), self.out(search)
         is_met = meets(self._plan, self._request, search, lighting, figures, out)
         search.learn(layout.places, lighting)
         if not (is_met or as_it_is):
-            if not search.look_closer(layout, lighting):
+            if not is_trial and not search.look_closer(layout, lighting):
                 search.trust.missed()
-            return False
+            return None
         answer = replace(first, recomputed=figures, lighting=lighting, points=self._points(search, lighting))
         if is_met:
             answer = replace(answer, promised=with_asked(self._request, out, answer.promised))
@@ -88,11 +126,9 @@ class Shelf:
             said = promised(search, layout, on, 0.97**number)
             answer = replace(answer, promised=with_asked(self._request, out, said) if is_met else said)
         if not answer.holds:
-            return False
+            return None
         answer = replace(answer, is_met=is_met and not self.in_the_way.get(search.model.id))
-        self.answers.append(self._examiner.examined(answer, self._with(search, fixtures)))
-        self._told(None)
-        return True
+        return self._examiner.examined(answer, self._with(search, fixtures))
 
     def _points(self, search: Search, lighting: Lighting) -> Points | None:
         if not self._request.minimum:
@@ -107,7 +143,14 @@ class Shelf:
         cost, watts = search.model.price * layout.count, setting.watts * layout.count
         on = [fixture for fixture in fixtures if fixture.group in self._reduced]
         return Answer(
-            layout.kind, search.model, fixtures, cost, watts, promised(search, layout, on), reduced=self._reduced
+            layout.kind,
+            search.model,
+            fixtures,
+            cost,
+            watts,
+            promised(search, layout, on),
+            reduced=self._reduced,
+            on_joists=fixtures_on_joists(search.ceiling.plan, fixtures),
         )
 
     def _switched(self, search: Search, layout: Layout) -> tuple[Fixture, ...]:

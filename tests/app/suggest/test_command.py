@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 
 from app.__main__ import main
+from core.catalogue import catalogue
 from core.light.engine import LightEngine
+from core.plan import JoistZone
 from core.plan.file import load_plan, save_plan
 from core.suggest.answer import figures_of
 from core.units import LUX_PER_FC
@@ -40,6 +44,20 @@ def test_json_holds_what_was_promised(plan_file, tmp_path, capsys):
     assert found.average / LUX_PER_FC == pytest.approx(first["recomputed"]["average_fc"], rel=1e-4)
 
 
+def test_joists_and_models_that_are_not_looked_at_are_told(tmp_path, capsys):
+    plan = bare(12.0, 10.0)
+    plan = replace(plan, room=replace(plan.room, joists=(JoistZone("joists", offset=0.1),)))
+    save_plan(plan, tmp_path / "room.json")
+    models = [model for model in catalogue() if model.mounting == "surface"][:4]
+    asked = [part for model in models for part in ("--model", model.id)]
+    words = ["suggest", str(tmp_path / "room.json"), "--average-fc", "20", "--rows", "--on-joists", *asked]
+    assert main(words) == 0
+    said = capsys.readouterr().out
+    assert re.search(r"\b[1-9] of [1-9] on joists\.", said)
+    looked = ", ".join(model.name for model in models[:3])
+    assert f"Of 4 models only the first 3 were looked at: {looked}." in said
+
+
 @pytest.mark.parametrize(
     "words",
     [
@@ -49,6 +67,7 @@ def test_json_holds_what_was_promised(plan_file, tmp_path, capsys):
         ["suggest", "PLAN", "--min-fc", "many"],
         ["suggest", "PLAN", "--min-fc", "30", "--model", "none of these"],
         ["suggest", "PLAN", "--count", "0"],
+        ["suggest", "PLAN", "--min-fc", "30", "--on-joists"],
         ["suggest", "PLAN", "--average-fc", "30", "--reduced-fc", "10"],
         ["suggest", "PLAN", "--average-fc", "30", "--reduced-fc", "10", "--switches-on", "A,Q"],
         ["suggest", "PLAN", "--min-fc", "30", "--from-wall", "far"],

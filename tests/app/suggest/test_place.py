@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QPushButton
 
 from app.suggest.runner import Runner
 from core.catalogue import catalogue
+from core.plan import JoistZone
 from core.suggest.request import RequestError
 from core.units import INCH, LUX_PER_FC
 
@@ -143,26 +144,75 @@ def test_body_shadow_and_glare_are_on_the_card(qtbot, dialog):
 
 def test_a_nudge_is_offered_with_its_gain_and_is_one_step(qtbot, dialog):
     document = dialog._document
-    click(dialog.nudge)
+    click(dialog.hanging.nudge)
     qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
-    assert dialog.take_nudge.isVisible()
+    assert dialog.hanging.take_nudge.isVisible()
     assert "→" in dialog.empty.text()
     before = document.settled_plan
-    click(dialog.take_nudge)
+    click(dialog.hanging.take_nudge)
     assert document.undo_text == "Nudge the fixtures"
     assert document.settled_plan != before
     document.undo()
     assert document.settled_plan == before
 
 
+def test_a_nudge_against_body_shadow_says_what_it_gains(qtbot, dialog):
+    document, hanging = dialog._document, dialog.hanging
+    assert not hanging.better.isEnabled()
+    assert "Nobody stands" in hanging.better.toolTip()
+    document.apply("Somebody works", with_somebody(document.settled_plan))
+    assert hanging.better.isEnabled()
+    hanging.better.setFocus()
+    QTest.keyClick(hanging.better, Qt.Key.Key_Down)
+    assert hanging.better.currentText() == "so that your body shades the work less"
+    before = document.settled_plan
+    click(hanging.nudge)
+    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
+    ((_, old),), ((_, new),) = hanging.found.shadows_before, hanging.found.shadows_after
+    assert f"body shadow at the hands Joinery bench {100 * old:.0f} % → {100 * new:.0f} %;" in dialog.empty.text()
+    assert new < old
+    click(hanging.take_nudge)
+    assert document.settled_plan == hanging.found.plan != before
+    document.undo()
+    assert document.settled_plan == before
+    document.undo()
+    assert not hanging.better.isEnabled()
+    assert hanging.better.currentText() == "so that dark spots get lighter"
+
+
+def test_a_nudge_of_a_plan_that_has_changed_is_not_taken(qtbot, dialog):
+    document = dialog._document
+    click(dialog.hanging.nudge)
+    qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
+    document.apply("Another name", replace(document.settled_plan, name="Another"))
+    click(dialog.hanging.take_nudge)
+    assert document.undo_text == "Another name"
+    assert "has changed since" in dialog.trouble.text()
+
+
+def test_a_layout_on_joists_says_how_many_are(qtbot, dialog):
+    document = dialog._document
+    plan = document.settled_plan
+    document.apply("Joists", replace(plan, room=replace(plan.room, joists=(JoistZone("joists", offset=0.1),))))
+    dialog.form.joists.setFocus()
+    QTest.keyClick(dialog.form.joists, Qt.Key.Key_Space)
+    type_into(dialog.form.average, "40 fc")
+    dialog.form.arrangement.set_value("rows")
+    search(qtbot, dialog)
+    answer = dialog.cards[0].answer
+    assert answer.is_met
+    assert answer.on_joists
+    assert f"{answer.on_joists} of {answer.count} on joists" in dialog.cards[0].comfort.text()
+
+
 def test_the_distance_of_a_nudge_is_the_users(qtbot, dialog):
-    type_into(dialog.tolerance, "4 in")
+    type_into(dialog.hanging.tolerance, "4 in")
     document = dialog._document
     before = {fixture.id: fixture for fixture in document.settled_plan.fixtures}
-    click(dialog.nudge)
+    click(dialog.hanging.nudge)
     qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
     assert '4"' in dialog.empty.text()
-    moves = dialog._nudge.moves
+    moves = dialog.hanging.found.moves
     assert moves
     assert max(abs(part) for _, dx, dy in moves for part in (dx, dy)) <= 4 * INCH + 1e-6
     assert {identity for identity, _, _ in moves} <= set(before)
@@ -173,10 +223,10 @@ def test_switches_are_proposed_for_what_hangs_and_are_one_step(qtbot, dialog):
     before = document.settled_plan
     now = len({fixture.group for fixture in before.fixtures})
     type_into(dialog.form.switches, str(now + 1))
-    click(dialog.switches)
+    click(dialog.hanging.switches)
     qtbot.waitUntil(lambda: not dialog.runner.is_busy, timeout=_LONG)
     assert dialog.empty.text().startswith("Fixtures on each switch: ")
-    click(dialog.take_switches)
+    click(dialog.hanging.take_switches)
     after = document.settled_plan
     assert len({fixture.group for fixture in after.fixtures}) == now + 1
     assert [(f.id, f.x, f.y) for f in after.fixtures] == [(f.id, f.x, f.y) for f in before.fixtures]
