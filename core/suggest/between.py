@@ -16,7 +16,7 @@ from core.light.grid import FloatArray
 from core.suggest.candidates import Ceiling, axis_places
 from core.suggest.responses import Responses
 
-__all__ = ["Between", "cubic"]
+__all__ = ["Between", "cubic", "spread_light"]
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,18 @@ class Between:
         return made
 
 
+def spread_light(
+    grid: Between, left: FloatArray, along: int, along_at: FloatArray, across_at: FloatArray
+) -> FloatArray:
+    """Return the light (across, along, rows) float32 of places between those of a grid, ``left`` (rows, places)."""
+    rows = left.reshape(len(left), len(grid.ys), len(grid.xs))
+    xs, ys = (along_at, across_at) if along == 0 else (across_at, along_at)
+    to_x, to_y = _matrix(xs, grid.xs), _matrix(ys, grid.ys)
+    fine = np.einsum("rji,xi->rjx", rows, to_x, optimize=True)
+    fine = np.einsum("rjx,yj->yxr", fine, to_y, optimize=True).astype(np.float32)
+    return np.ascontiguousarray(fine if along == 0 else fine.transpose(1, 0, 2))
+
+
 def cubic(values: FloatArray, places: FloatArray) -> tuple[NDArray[np.intp], FloatArray]:
     """Return four places (k, 4) and their weights for each value; beyond the ends the last place stands in."""
     last = len(places) - 1
@@ -69,3 +81,10 @@ def cubic(values: FloatArray, places: FloatArray) -> tuple[NDArray[np.intp], Flo
         axis=1,
     )
     return index, weights
+
+
+def _matrix(values: FloatArray, places: FloatArray) -> FloatArray:
+    index, weights = cubic(values, places)
+    made = np.zeros((len(values), len(places)))
+    np.add.at(made, (np.arange(len(values))[:, None], index), weights)
+    return made

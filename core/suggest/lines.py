@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from core.light.grid import BoolArray, FloatArray
 from core.quiet_solver import quiet_solver
-from core.suggest.between import Between, cubic
+from core.suggest.between import Between, spread_light
 from core.suggest.candidates import CLEAR, Ceiling, Places, axis_places
 from core.suggest.demands import Demands
 from core.suggest.program import Choices, fewest
@@ -119,7 +119,7 @@ def _bundles(
             across_at = axis_places(span[1 - along], span[3 - along], step / 2)
             length = span[along + 2] - span[along]
             along_at = axis_places(span[along], span[along + 2], max(ALONG_STEP, length / MOST_ALONG))
-        light = _spread_light(grid, left, along, along_at, across_at)
+        light = spread_light(grid, left, along, along_at, across_at)
         centres = np.empty((len(across_at), len(along_at), 2))
         centres[..., along], centres[..., 1 - along] = along_at[None, :], across_at[:, None]
         free = ceiling.free(centres.reshape(-1, 2), np.full(centres[..., 0].size, turn)).reshape(centres.shape[:2])
@@ -133,25 +133,6 @@ def _bundles(
         padded = np.concatenate([light, np.zeros((len(across_at), 1, light.shape[2]), dtype=light.dtype)], axis=1)
         is_free = np.concatenate([free, none.astype(bool)], axis=1)
         made.append(Bundle(turn, across_at, along_at, half[1 - along], 2 * half[along], padded, is_free, spots))
-    return made
-
-
-def _spread_light(
-    grid: Between, left: FloatArray, along: int, along_at: FloatArray, across_at: FloatArray
-) -> FloatArray:
-    """Return the light (across, along, rows) float32 of places between those of a grid, ``left`` (rows, places)."""
-    rows = left.reshape(len(left), len(grid.ys), len(grid.xs))
-    xs, ys = (along_at, across_at) if along == 0 else (across_at, along_at)
-    to_x, to_y = _matrix(xs, grid.xs), _matrix(ys, grid.ys)
-    fine = np.einsum("rji,xi->rjx", rows, to_x, optimize=True)
-    fine = np.einsum("rjx,yj->yxr", fine, to_y, optimize=True).astype(np.float32)
-    return np.ascontiguousarray(fine if along == 0 else fine.transpose(1, 0, 2))
-
-
-def _matrix(values: FloatArray, places: FloatArray) -> FloatArray:
-    index, weights = cubic(values, places)
-    made = np.zeros((len(values), len(places)))
-    np.add.at(made, (np.arange(len(values))[:, None], index), weights)
     return made
 
 

@@ -8,43 +8,24 @@ Metaheuristics (2003) 321-353). Chance has a fixed seed: the same request has th
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.light.grid import BoolArray, FloatArray
-from core.suggest.candidates import CLEAR, Places
-from core.suggest.lines import LEAST_SPACING, Bundle
+from core.suggest.lines import Bundle
+from core.suggest.rows import LEAST_ON_ROW, Row, RowGround, count_of, rows_for, with_spot, without_spot
 
-__all__ = ["MOST_ROWS", "TRIES", "Row", "SpacedRows", "rows_for"]
+__all__ = ["TRIES", "SpacedRows"]
 
-MOST_ROWS = 6
-"""Most rows where fixtures are few."""
-_LONGEST = 1.4
-"""How much more rows than fixtures on each there are at the most, or the other way round."""
-LEAST_ON_ROW = 2
-"""A fixture by itself is no row."""
 TRIES, _HOPEFUL, _FIRST_TRIES, _LEAST_TRIES = 60, 0.05, 8, 3
 """Beginnings for one number of fixtures and rows: many where so little is missed [sum of squares], else few."""
 _SWEEPS, _WORTH = 30, 1e-2
-_DRAWS = 20
 _DEMANDS_FIRST, _DEMANDS_MORE = 60, 20
 """Demands that moves are judged by at first, and those taken up at once where rows that meet these miss others."""
 _MET, _SHORT = 1e-12, 1e-6
 _BETTER = 1e-7
-_TOUCH = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One row: the number of its bundle, of its place across, and of its fixtures' places along, in order."""
-
-    bundle: int
-    across: int
-    spots: tuple[int, ...]
 
 
 class SpacedRows:
@@ -68,10 +49,10 @@ class SpacedRows:
         cancelled: Callable[[], bool] | None = None,
         effort: float = 1.0,
     ) -> None:
-        self.along, self._bundles, self._cancelled, self._effort = along, bundles, cancelled, effort
+        self.ground = RowGround(along, bundles)
+        self._bundles, self._cancelled, self._effort = bundles, cancelled, effort
         self._every = right.astype(np.float32)
         self._chance = np.random.default_rng(0)
-        self._gaps = [_least_gap(bundle) for bundle in bundles]
         least = np.min([bundle.light.sum(axis=(0, 1)) for bundle in bundles], axis=0) / np.maximum(right, _MET)
         self._used: NDArray[np.intp] = np.sort(least.argsort(kind="stable")[:_DEMANDS_FIRST])
         self.renew()
@@ -112,16 +93,10 @@ class SpacedRows:
         total: FloatArray = np.einsum("...k,...k->...", short, short)
         return total
 
-    def places(self, rows: Sequence[Row]) -> Places:
-        """Return the places of rows."""
-        centres, turns = [], []
-        for row in rows:
-            bundle = self._bundles[row.bundle]
-            part = np.empty((len(row.spots), 2))
-            part[:, self.along], part[:, 1 - self.along] = bundle.along[list(row.spots)], bundle.across[row.across]
-            centres.append(part)
-            turns.append(np.full(len(part), bundle.turn))
-        return Places(np.concatenate(centres), np.concatenate(turns))
+    def light_along(self, row: Row) -> FloatArray:
+        """Return what a fixture anywhere along a row gives to the demands in use, (places along, demands)."""
+        light: FloatArray = self._light[row.bundle][row.across, :-1]
+        return light
 
     # --- the search
 
@@ -131,16 +106,16 @@ class SpacedRows:
         It begins with ``at_most`` fixtures, or with rows that meet the demands or nearly do.
         """
         best: list[Row] | None = None
-        count = at_most if begin is None else min(at_most, _count(begin))
+        count = at_most if begin is None else min(at_most, count_of(begin))
         number = rows_for(count).start if begin is None else len(begin)
         start = begin
-        while best is None and begin is None and count > at_least and not self._fits(count):
+        while best is None and begin is None and count > at_least and not self.ground.fits(count):
             count -= 1
         while count >= max(1, at_least) and not self._is_stopped():
             found = self.reached(count, number, start)
             if found is not None:
                 best, start = found, found
-                count = _count(found) - 1
+                count = count_of(found) - 1
             elif number + 1 in rows_for(count):
                 number, start = number + 1, None
             else:
@@ -159,9 +134,9 @@ class SpacedRows:
                 return None
             if best is None:
                 start = self._cut_to(begin, count) if begin is not None else None
-                start = start or self._anywhere(count, number)
+                start = start or self.ground.anywhere(count, number)
             else:
-                start = self._shaken(best) if attempt % 4 else self._anywhere(count, number)
+                start = self.ground.shaken(best) if attempt % 4 else self.ground.anywhere(count, number)
             if start is None:
                 return None
             missed, end = self.down(start)
@@ -199,7 +174,7 @@ class SpacedRows:
         """Move one fixture of a row to its best place on any row, if that helps."""
         number, spot = which
         row = rows[number]
-        rest = _without(row, spot)
+        rest = without_spot(row, spot)
         asked = self._right - (total - self._light[row.bundle][row.across, spot])
         missed = self._short(asked - along_all.light)
         missed[~along_all.without(number, rest)] = np.inf
@@ -208,7 +183,7 @@ class SpacedRows:
             return best, total
         other, place = along_all.at(k)
         rows[number] = rest
-        rows[other] = _with(rows[other], place)
+        rows[other] = with_spot(rows[other], place)
         along_all.changed(rows, {number, other})
         return float(missed[k]), self._right - (asked - along_all.light[k])
 
@@ -218,10 +193,10 @@ class SpacedRows:
         asked = self._right - (total - self.light(row))
         others = [other for k, other in enumerate(rows) if k != number]
         for turned, bundle in enumerate(self._bundles):
-            spots = self._spots_in(row, turned)
+            spots = self.ground.spots_in(row, turned)
             if spots is None:
                 continue
-            clear = self._clear(turned, others) & bundle.is_free[:, list(spots)].all(axis=1)
+            clear = self.ground.clear(turned, others) & bundle.is_free[:, list(spots)].all(axis=1)
             places = np.flatnonzero(clear)
             if not places.size:
                 continue
@@ -233,110 +208,15 @@ class SpacedRows:
                 total = self._right - asked + light[k]
         return best, total
 
-    # --- where things may be
-
-    def free(self, row: Row) -> BoolArray:
-        """Tell at which places along a row one more fixture fits between those there."""
-        free: BoolArray = self._bundles[row.bundle].is_free[row.across, :-1].copy()
-        gap = self._gaps[row.bundle]
-        for spot in row.spots:
-            free[max(0, spot - gap + 1) : spot + gap] = False
-        return free
-
-    def light_along(self, row: Row) -> FloatArray:
-        """Return what a fixture anywhere along a row gives to the demands in use, (places along, demands)."""
-        light: FloatArray = self._light[row.bundle][row.across, :-1]
-        return light
-
-    def _clear(self, bundle: int, others: Sequence[Row]) -> BoolArray:
-        """Tell at which places across a row stays clear of other rows."""
-        mine = self._bundles[bundle]
-        clear: BoolArray = np.ones(len(mine.across), dtype=bool)
-        for other in others:
-            there = self._bundles[other.bundle]
-            clear &= np.abs(mine.across - there.across[other.across]) >= mine.half + there.half + CLEAR - _TOUCH
-        return clear
-
-    def _spots_in(self, row: Row, bundle: int) -> tuple[int, ...] | None:
-        """Return a row's places along, as places of another bundle; None where its fixtures do not fit."""
-        if bundle == row.bundle:
-            return row.spots
-        here, there = self._bundles[row.bundle], self._bundles[bundle]
-        spots = np.abs(there.along[None, :] - here.along[list(row.spots)][:, None]).argmin(axis=1)
-        if len(spots) > 1 and np.diff(spots).min() < self._gaps[bundle]:
-            return None
-        return tuple(int(spot) for spot in spots)
-
-    # --- beginnings
-
-    def _anywhere(self, count: int, number: int) -> list[Row] | None:
-        """Return some rows by chance, None where they do not fit."""
-        for _ in range(_DRAWS):
-            rows: list[Row] = []
-            for _ in range(number):
-                turned = int(self._chance.integers(len(self._bundles)))
-                places = np.flatnonzero(self._clear(turned, rows))
-                if places.size:
-                    rows.append(Row(turned, int(self._chance.choice(places)), ()))
-            if len(rows) == number and self._fill(rows, count):
-                return rows
-        return None
-
-    def _fits(self, count: int) -> bool:
-        """Tell whether so many fixtures seem to fit on any number of rows."""
-        return any(self._anywhere(count, number) is not None for number in rows_for(count))
-
-    def _fill(self, rows: list[Row], count: int) -> bool:
-        """Hang so many fixtures on rows by chance, first on those with too few; tell whether they fit."""
-        full: set[int] = set()
-        while _count(rows) < count:
-            few = [k for k, row in enumerate(rows) if len(row.spots) < LEAST_ON_ROW and k not in full]
-            open_ = few or [k for k in range(len(rows)) if k not in full]
-            if not open_:
-                return False
-            number = int(self._chance.choice(open_))
-            more = self._with_one_more(rows[number])
-            if more is None:
-                full.add(number)
-            else:
-                rows[number] = more
-        return all(len(row.spots) >= LEAST_ON_ROW for row in rows)
-
-    def _with_one_more(self, row: Row) -> Row | None:
-        free = np.flatnonzero(self.free(row))
-        return _with(row, int(self._chance.choice(free))) if free.size else None
-
-    def _shaken(self, rows: Sequence[Row]) -> list[Row]:
-        """Return rows with a few fixtures put elsewhere, and perhaps one row."""
-        rows = list(rows)
-        for _ in range(int(self._chance.integers(1, 4))):
-            number, other = self._chance.integers(len(rows), size=2)
-            row = rows[number]
-            if other != number and len(row.spots) <= LEAST_ON_ROW:
-                continue
-            rest = _without(row, row.spots[int(self._chance.integers(len(row.spots)))])
-            more = self._with_one_more(rest if other == number else rows[other])
-            if more is not None:
-                rows[number] = rest
-                rows[other] = more
-        if self._chance.random() < 0.5:
-            number = int(self._chance.integers(len(rows)))
-            row = rows[number]
-            clear = self._clear(row.bundle, [other for k, other in enumerate(rows) if k != number])
-            clear &= self._bundles[row.bundle].is_free[:, list(row.spots)].all(axis=1)
-            if clear.any():
-                rows[number] = Row(row.bundle, int(self._chance.choice(np.flatnonzero(clear))), row.spots)
-        return rows
-
     def _cut_to(self, rows: Sequence[Row], count: int) -> list[Row] | None:
         """Return rows with the fixtures left out whose loss is missed least, None where rows would be too short."""
         rows = list(rows)
-        while _count(rows) > count:
+        while count_of(rows) > count:
             lost = [
                 (self.missed([*rows[:number], less, *rows[number + 1 :]]), number, less)
                 for number, row in enumerate(rows)
                 if len(row.spots) > LEAST_ON_ROW
-                for less in (_without(row, spot) for spot in row.spots)
+                for less in (without_spot(row, spot) for spot in row.spots)
             ]
             if not lost:
                 return None
@@ -356,7 +236,7 @@ class _AlongAll:
         parts = [descent.light_along(row) for row in rows]
         self.light = np.concatenate(parts)
         self._edges = np.cumsum([0, *(len(part) for part in parts)])
-        self._free: BoolArray = np.concatenate([descent.free(row) for row in rows])
+        self._free: BoolArray = np.concatenate([descent.ground.free(row) for row in rows])
         self._is_least = [len(row.spots) <= LEAST_ON_ROW for row in rows]
 
     def at(self, place: int) -> tuple[int, int]:
@@ -368,38 +248,11 @@ class _AlongAll:
         """Tell where a fixture fits that leaves a row's ``rest`` behind: not in another row if that is too little."""
         mine = slice(self._edges[number], self._edges[number + 1])
         free: BoolArray = np.zeros_like(self._free) if self._is_least[number] else self._free.copy()
-        free[mine] = self._descent.free(rest)
+        free[mine] = self._descent.ground.free(rest)
         return free
 
     def changed(self, rows: Sequence[Row], numbers: set[int]) -> None:
         """Take up that fixtures of some rows hang elsewhere now."""
         for number in numbers:
-            self._free[self._edges[number] : self._edges[number + 1]] = self._descent.free(rows[number])
+            self._free[self._edges[number] : self._edges[number + 1]] = self._descent.ground.free(rows[number])
             self._is_least[number] = len(rows[number].spots) <= LEAST_ON_ROW
-
-
-def _with(row: Row, spot: int) -> Row:
-    return Row(row.bundle, row.across, tuple(sorted((*row.spots, spot))))
-
-
-def _without(row: Row, spot: int) -> Row:
-    return Row(row.bundle, row.across, tuple(other for other in row.spots if other != spot))
-
-
-def _count(rows: Sequence[Row]) -> int:
-    return sum(len(row.spots) for row in rows)
-
-
-def rows_for(count: int) -> range:
-    """Return the numbers of rows that are looked at for a number of fixtures: about as many as make a square."""
-    side = math.sqrt(count)
-    most = max(MOST_ROWS, math.ceil(_LONGEST * side))
-    return range(max(1, int(side / _LONGEST) - 1), min(most, max(1, count // LEAST_ON_ROW)) + 1)
-
-
-def _least_gap(bundle: Bundle) -> int:
-    """Return how many places along a row two fixtures must be apart."""
-    if len(bundle.along) < 2:
-        return 1
-    pitch = float(bundle.along[1] - bundle.along[0])
-    return max(1, int(np.ceil(max(bundle.length + CLEAR, LEAST_SPACING) / pitch - _TOUCH)))

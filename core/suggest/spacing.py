@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.suggest.aligned import Aligned
+from core.suggest.rows import Row, count_of, rows_for
 from core.suggest.search import Layout, Search
-from core.suggest.spaced import TRIES, Row, SpacedRows, rows_for
+from core.suggest.spaced import TRIES, SpacedRows
 
 __all__ = ["Spacing", "soon"]
 
@@ -63,7 +64,7 @@ class Spacing:
         rows = self._rows.fewest(at_least, at_most)
         if rows is None:
             return None
-        least, number = _size(rows), len(rows)
+        least, number = count_of(rows), len(rows)
         for count in range(least, min(least + _FEWER, at_most) + 1):
             layout = self._with_rows(count, range(number, rows_for(count).stop), rows)
             if layout is not None:
@@ -92,16 +93,14 @@ class Spacing:
         """Return a layout of as many fixtures that holds at every spot by quick light, None where none was found."""
         search = self._search
         for _ in range(_ROUNDS):
-            layout = search.layout("one row" if len(rows) == 1 else "rows, unevenly spaced", self._rows.places(rows))
+            layout = search.layout(
+                "one row" if len(rows) == 1 else "rows, unevenly spaced", self._rows.ground.places(rows)
+            )
             if layout.score < 1.0 + search.trust.margin or not search.falls_short(layout):
                 return layout if layout.score >= 1.0 + search.trust.margin else None
             self._begin()
-            found = self._rows.reached(_size(rows), len(rows), rows, tries)
+            found = self._rows.reached(count_of(rows), len(rows), rows, tries)
             if found is None or search.is_stopped():
                 return None
             rows = found
         return None
-
-
-def _size(rows: Sequence[Row]) -> int:
-    return sum(len(row.spots) for row in rows)

@@ -69,9 +69,10 @@ def test_sharper_columns_are_closer_to_full_solutions(slit):
     assert each[1] < 0.5 * each[0]
 
 
-def test_a_search_follows_readings_that_others_took_up(slit):
+def test_a_search_follows_readings_that_others_took_up():
     """Searches of several models share them; the bound of one is about those that another asked for as well."""
-    responses = Responses(slit[0].plan, slit[0]._room, PANEL, Watch(None, None))
+    plan, watch = bare(), Watch(None, None)
+    responses = Responses(plan, LightEngine(step=0.08).ready_room(plan, watch), PANEL, watch)
     request, trust = Request(minimum=300.0, step=2 * FOOT), Trust(responses.readings)
     one = Search(responses.plan, PANEL, request, responses, trust)
     before = len(one.demands), FreePlaces(one).bound(20).bound

@@ -15,8 +15,9 @@ from core.suggest.free import least_parts
 from core.suggest.lines import Bundle
 from core.suggest.request import Request
 from core.suggest.responses import Responses
+from core.suggest.rows import LEAST_ON_ROW, rows_for
 from core.suggest.search import Search
-from core.suggest.spaced import LEAST_ON_ROW, SpacedRows, rows_for
+from core.suggest.spaced import SpacedRows
 from core.suggest.spacing import Spacing, soon
 from core.suggest.trust import Trust
 from core.units import FOOT, LUX_PER_FC
