@@ -127,7 +127,7 @@ class RowGround:
     def shaken(self, rows: Sequence[Row]) -> list[Row]:
         """Return rows with a few fixtures put elsewhere, and perhaps one row."""
         rows = list(rows)
-        for _ in range(int(self._chance.integers(1, 4))):
+        for _ in range(int(self._chance.integers(2, 5))):
             number, other = self._chance.integers(len(rows), size=2)
             row = rows[number]
             if other != number and len(row.spots) <= LEAST_ON_ROW:

@@ -136,7 +136,7 @@ class SpacedRows:
                 start = self._cut_to(begin, count) if begin is not None else None
                 start = start or self.ground.anywhere(count, number)
             else:
-                start = self.ground.shaken(best) if attempt % 4 else self.ground.anywhere(count, number)
+                start = self.ground.shaken(best) if attempt % 8 else self.ground.anywhere(count, number)
             if start is None:
                 return None
             missed, end = self.down(start)
