@@ -21,7 +21,8 @@ _KINDS = {
     "around the walls": "Along the walls",
     "lighter middle": "Fewer in the middle",
     "rows of their own": "Rows of different length",
-    "rows where they help most": "Rows where they help most",
+    "rows where they help most": "Rows, evenly spaced",
+    "rows, unevenly spaced": "Rows, unevenly spaced",
     "free": "Free places on the grid",
     "free, mirrored": "Free places, mirrored",
 }

@@ -31,6 +31,7 @@ from core.plan.alternatives import AlternativeError, free_name, with_copy_aside
 from core.suggest.answer import Answer, Hindrance, Result, with_answer
 from core.suggest.answers import suggest
 from core.suggest.improve import Nudge
+from core.suggest.request import replaced_ids
 from core.suggest.switching import Switching
 from core.units import UnitSystem
 
@@ -271,8 +272,9 @@ class PlaceDialog(QDialog):
 
     def _put(self, answer: Answer, onto: Plan) -> None:
         plan = with_answer(onto, answer)
-        before = {fixture.id for fixture in onto.fixtures}
-        new = [fixture.id for fixture in plan.fixtures if fixture.id not in before]
+        # What makes way leaves its ids behind, which new fixtures may get.
+        stays = {fixture.id for fixture in onto.fixtures} - set(replaced_ids(onto))
+        new = [fixture.id for fixture in plan.fixtures if fixture.id not in stays]
         self._document.apply(f"Place {answer.count} of {answer.model.name}", plan, select=new)
 
     def _compare(self, answer: Answer) -> None:

@@ -71,6 +71,7 @@ def test_ask_use_undo(qtbot, dialog):
     assert len(document.settled_plan.fixtures) == answer.count
     assert {(f.x, f.y) for f in document.settled_plan.fixtures} == {(f.x, f.y) for f in answer.fixtures}
     assert document.undo_text.startswith("Place")
+    assert len(document.selection) == answer.count
     document.undo()
     assert document.settled_plan == before
 
