@@ -132,6 +132,7 @@ def test_body_shadow_and_glare_are_on_the_card(qtbot, dialog):
     dialog._document.apply("Somebody works", with_somebody(dialog._document.settled_plan))
     type_into(dialog.form.average, "40 fc")
     type_into(dialog.form.glare, "5")
+    type_into(dialog.form.at_most, "2")
     dialog.form.arrangement.set_value("rows")
     dialog.form.minimise.set_value("shadow")
     search(qtbot, dialog)

@@ -155,6 +155,7 @@ def at_a_bench():
     return replace(framed(ALONG, width_ft=12.0), furniture=(replace(BENCH, y=9.5 * FOOT),))
 
 
+@pytest.mark.long
 def test_answers_that_miss_a_limit_in_any_case_hang_on_joists_too(engine):
     asked = Request(average=60 * FC, arrangement="rows", shadow_limit=0.001, at_most=2)
     plain, wood = (suggest(at_a_bench(), each, engine).answers for each in (asked, replace(asked, on_joists=True)))
