@@ -321,8 +321,8 @@ def full_shop() -> Plan:
     return added(plan, Underlay("picture-1", data_uri(bytes(data.data())), 3.0, 2.0, 6.0))
 
 
-def test_600_random_events(open_shop, caplog):
-    run(open_shop(full_shop()), caplog, 20, 600, _PATIENCE_S)
+def test_400_random_events(open_shop, caplog):
+    run(open_shop(full_shop()), caplog, 20, 400, _PATIENCE_S)
 
 
 @pytest.mark.long

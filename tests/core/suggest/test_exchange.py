@@ -40,7 +40,7 @@ def test_what_is_found_holds_and_nothing_beats_trying_all(seed, pairs):
         assert choices.weights[found].sum() >= best
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(6))
 def test_it_finds_as_few_as_the_program(seed):
     """On a floor with 60 places: as few as HiGHS proves to be the fewest."""
     choices = spots(seed, 60, 40)

@@ -57,7 +57,7 @@ def test_without_a_worker_there_is_no_shadow_to_lessen(engine):
     ("dx", "dy", "shades_less"),
     [
         pytest.param(-1.7, 0.6, True, id="but the darkest spot gets too dark"),
-        pytest.param(0.9, -1.5, False, id="the body takes more"),
+        pytest.param(0.9, -1.5, False, id="the body takes more", marks=pytest.mark.long),
     ],
 )
 def test_what_the_full_figures_do_not_bear_out_is_not_offered(engine, monkeypatch, dx, dy, shades_less):

@@ -165,6 +165,7 @@ def test_answers_that_miss_a_limit_in_any_case_hang_on_joists_too(engine):
     assert all(answer.on_joists >= 2 for answer in wood)
 
 
+@pytest.mark.long
 def test_a_row_whose_shift_brings_it_behind_the_worker_stays(engine, monkeypatch):
     plan = at_a_bench()
     asked = Request(average=15 * FC, arrangement="rows", shadow_limit=0.2)
