@@ -11,10 +11,11 @@ import numpy as np
 from core.light.grid import FloatArray
 from core.suggest.between import Between
 from core.suggest.free import least_parts
+from core.suggest.layout import Layout
 from core.suggest.lines import Line, LinePool, line_pool
 from core.suggest.patterns import PatternBook
 from core.suggest.refine import fewest_lines, mended
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 
 __all__ = ["Aligned"]
 

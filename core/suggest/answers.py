@@ -22,9 +22,10 @@ from core.suggest.answer import Answer, Hindrance, Result, sorted_answers
 from core.suggest.closing_in import ClosingIn, State, far
 from core.suggest.free import FreePlaces, least_parts
 from core.suggest.hindrances import as_found, without_impossible
+from core.suggest.layout import Layout
 from core.suggest.request import MOST_MODELS, Request
 from core.suggest.responses import Responses
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 from core.suggest.shelf import Shelf
 from core.suggest.spacing import soon
 from core.suggest.trust import Trust

@@ -10,8 +10,9 @@ from core.light.engine import LightEngine
 from core.suggest.aligned import Aligned
 from core.suggest.answer import HiddenPrice, Hindrance
 from core.suggest.free import FreePlaces, least_parts
+from core.suggest.layout import Layout
 from core.suggest.request import Request
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 from core.suggest.shelf import Shelf
 from core.suggest.spacing import Spacing
 

@@ -13,9 +13,10 @@ from core.light.grid import BoolArray, FloatArray
 from core.suggest.candidates import Places
 from core.suggest.demands import HIDDEN, Demands
 from core.suggest.exchange import MOST_CHOICES, Exchange
+from core.suggest.layout import Layout
 from core.suggest.mirrored import mirrored_pairs, singles
 from core.suggest.program import Choices, Outcome, fewest, fewest_parts, least_whole, most_even, tight
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 
 __all__ = ["FreePlaces", "choices_of", "least_parts"]
 

@@ -10,8 +10,9 @@ import numpy as np
 from core.light.field import Lighting
 from core.plan import Fixture, Plan
 from core.suggest.answer import LightFigures
+from core.suggest.layout import Layout
 from core.suggest.request import Request
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 
 __all__ = ["meets", "promised", "with_asked"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -14,12 +14,13 @@ from core.plan import Model, Plan
 from core.suggest.candidates import Ceiling, Places, cliques_of
 from core.suggest.dark_cells import APART, dark_cells
 from core.suggest.demands import HIDDEN, Demand, Demands, demands_of
+from core.suggest.layout import Layout
 from core.suggest.request import ASKED_TOO_MUCH, Limits, Request
 from core.suggest.responses import Responses
 from core.suggest.shadow_guess import ShadowGuess
 from core.suggest.trust import Trust
 
-__all__ = ["Layout", "Search", "about"]
+__all__ = ["Search", "about"]
 
 _CLOSE = 1.05
 _ABOUT = 1.5
@@ -28,20 +29,6 @@ _FINE_REACH, _MOST_FINER = 1.3, 120
 _VAST = 700
 _MANY = 150
 """Places beyond which each node of a program takes longer."""
-
-
-@dataclass(frozen=True)
-class Layout:
-    """Places with what they are called and the least share of the demands that they meet, by corrected quick light."""
-
-    kind: str
-    places: Places
-    score: float
-
-    @property
-    def count(self) -> int:
-        """How many fixtures there are."""
-        return len(self.places)
 
 
 class Search:

@@ -13,10 +13,11 @@ from core.plan import Fixture, Plan
 from core.suggest.answer import Answer, Hindrance, Points, figures_of
 from core.suggest.examine import Examiner
 from core.suggest.grouping import brightest_on, shared_out
+from core.suggest.layout import Layout
 from core.suggest.on_joists import fixtures_on_joists, shifted_to_joists
 from core.suggest.promises import meets, promised, with_asked
 from core.suggest.request import Request, switch_letters
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 from core.units import INCH
 
 __all__ = ["Shelf"]

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.suggest.aligned import Aligned
+from core.suggest.layout import Layout
 from core.suggest.rows import Row, count_of, rows_for
-from core.suggest.search import Layout, Search
+from core.suggest.search import Search
 from core.suggest.spaced import TRIES, SpacedRows
 
 __all__ = ["Spacing", "soon"]
