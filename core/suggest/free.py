@@ -18,10 +18,12 @@ from core.suggest.mirrored import mirrored_pairs, singles
 from core.suggest.program import Choices, Outcome, fewest, fewest_parts, least_whole, most_even, tight
 from core.suggest.search import Search
 
-__all__ = ["FreePlaces", "choices_of", "least_parts"]
+__all__ = ["FreePlaces", "choices_of", "least_parts", "soon_anywhere"]
 
 _FEW = 130
 """Places up to which the light of each is solved in full: a bound need not allow for what quick light is off then."""
+_SOON = 8
+"""Times that a first layout is looked for again because it was too dark at a spot that had not been looked at."""
 _SHARPENINGS = 3
 """Times that direct light is worked out in full at further cells: each time others stand in the way."""
 _SURE = 0.002
@@ -99,6 +101,27 @@ def least_parts(search: Search) -> float:
     """Return how many fixtures it takes at least if parts of them could hang; 0 where that is not known."""
     parts = fewest_parts(choices_of(search, 0.0), search.request.limits)
     return parts if math.isfinite(parts) else 0.0
+
+
+def soon_anywhere(search: Search, count: int) -> Layout | None:
+    """Return about ``count`` places of the grid that hold by quick light, found in an instant, None where none were."""
+    members = members_of(search)
+    if len(members) > MOST_CHOICES:
+        return None
+    for _ in range(_SOON):
+        found = Exchange(choices_of(search, search.trust.margin), search.cancelled).fewest(count, count + count // 4)
+        if found is None:
+            return None
+        layout = _layout_of(search, members, found)
+        if not search.falls_short(layout):
+            return layout
+    return None
+
+
+def _layout_of(search: Search, members: list[NDArray[np.intp]], chosen: NDArray[np.intp]) -> Layout:
+    taken = np.concatenate([members[k] for k in chosen])
+    places = Places(search.places.centres[taken], search.places.turns[taken])
+    return search.layout("free, mirrored" if search.request.symmetric else "free", places)
 
 
 class FreePlaces:
@@ -214,7 +237,4 @@ class FreePlaces:
     def _layout(self, chosen: NDArray[np.intp] | None) -> Layout | None:
         if chosen is None or not chosen.size:
             return None
-        search, members = self._search, members_of(self._search)
-        taken = np.concatenate([members[k] for k in chosen])
-        places = Places(search.places.centres[taken], search.places.turns[taken])
-        return search.layout("free, mirrored" if search.request.symmetric else "free", places)
+        return _layout_of(self._search, members_of(self._search), chosen)

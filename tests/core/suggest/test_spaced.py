@@ -11,7 +11,7 @@ from core.light.engine import LightEngine
 from core.light.roomlight import Watch
 from core.suggest.aligned import Aligned
 from core.suggest.candidates import CLEAR, cliques_of
-from core.suggest.free import least_parts
+from core.suggest.free import least_parts, soon_anywhere
 from core.suggest.lines import Bundle
 from core.suggest.request import Request
 from core.suggest.responses import Responses
@@ -91,19 +91,23 @@ def test_rows_of_turned_strips_keep_apart():
             assert (np.isclose(layout.places.centres[:, 1 - along], place)).sum() >= LEAST_ON_ROW
 
 
-def test_the_first_rows_are_found_at_once_and_hold():
+def test_the_first_layouts_are_found_at_once_and_hold():
     plan, watch = bare(14.0, 11.0), Watch(None, None)
     request = Request(minimum=50 * LUX_PER_FC, step=2 * FOOT)
     responses = Responses(plan, LightEngine(step=0.3).ready_room(plan, watch), PANEL, watch)
     search = Search(plan, PANEL, request, responses, Trust(responses.readings))
     parts = least_parts(search)
-    layout = soon(search, Aligned(search), int(np.ceil(1.35 * parts)))
-    assert layout is not None
-    assert layout.score >= 1.0
-    assert layout.count >= parts
+    layout, free = soon(search, Aligned(search), int(np.ceil(1.35 * parts))), soon_anywhere(search, int(2 * parts))
     half = search.ceiling.half(0.0)[0]
+    for found in (layout, free):
+        assert found is not None
+        assert found.score >= 1.0
+        assert found.count >= parts
+        assert not cliques_of(search.ceiling, found.places)
+        assert not search.falls_short(found)
     rows = np.unique(layout.places.centres[:, 1].round(6))
     assert all(b - a >= 2 * half + CLEAR - 1e-6 for a, b in pairwise(rows))
+    assert soon_anywhere(search, 1) is None
 
 
 def test_no_row_of_one():
