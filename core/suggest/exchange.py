@@ -1,9 +1,8 @@
 """Choices exchanged one for another until every demand holds: often far sooner than a program finds such choices.
 
 Each in turn is exchanged for the one by which the sum of the squares of what is missed becomes least, until nothing
-helps (steepest descent); then a few are taken anywhere and it begins again (iterated local search: H. R. Lourenco,
-O. C. Martin, T. Stuetzle, Handbook of Metaheuristics (2003) 321-353). Chance has a fixed seed. It proves nothing: how
-few will do is for the program to say (`core.suggest.program`).
+helps (steepest descent); then a few are taken anywhere and it begins again (`core.suggest.local_search`). Chance has a
+fixed seed.
 """
 
 from __future__ import annotations
@@ -14,17 +13,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.light.grid import BoolArray, FloatArray
+from core.suggest.local_search import MET, SHORT, begun_again, missed_squares, taken_up
 from core.suggest.program import Choices
 
 __all__ = ["Exchange"]
 
 MOST_CHOICES = 2000
 """With more of them it is not tried: the table of what goes together would be large."""
-_TRIES, _FIRST_TRIES, _HOPEFUL = 150, 10, 0.05
-"""Beginnings for one number of fixtures: many where so little is missed after the first ones [sum of squares]."""
+_TRIES, _FIRST_TRIES = 150, 10
+"""Beginnings for one number of fixtures."""
 _SWEEPS = 30
-_DEMANDS_FIRST, _DEMANDS_MORE = 80, 20
-_MET, _SHORT, _BETTER = 1e-12, 1e-6, 1e-7
+_DEMANDS_FIRST = 80
+_BETTER = 1e-7
 
 
 class Exchange:
@@ -39,7 +39,7 @@ class Exchange:
         self._clash: BoolArray = np.eye(size, dtype=bool)
         for clique in choices.cliques:
             self._clash[np.ix_(clique, clique)] = True
-        ease = self._left.sum(axis=1) / np.maximum(self._right, _SHORT)
+        ease = self._left.sum(axis=1) / np.maximum(self._right, SHORT)
         self._used: NDArray[np.intp] = np.sort(ease.argsort(kind="stable")[:_DEMANDS_FIRST])
         self._take_up()
 
@@ -64,48 +64,35 @@ class Exchange:
 
     def reached(self, count: int, begin: NDArray[np.intp] | None = None) -> NDArray[np.intp] | None:
         """Return choices with ``count`` fixtures that meet the demands, None where none were found."""
-        best: NDArray[np.intp] | None = None
-        start: NDArray[np.intp] | None
-        least = np.inf
-        for attempt in range(_TRIES):
-            if self._is_stopped() or (attempt >= _FIRST_TRIES and least > _HOPEFUL):
-                return None
+
+        def start(best: NDArray[np.intp] | None, attempt: int) -> NDArray[np.intp] | None:
             if best is not None and attempt % 4:
-                start = self._shaken(best)
-            else:
-                start = self._anywhere(count) if begin is None or attempt else self._cut_to(begin, count)
-            if start is None:
-                return None
-            missed, end = self._down(start)
-            while missed <= _MET and self._misses_others(end):
-                best, least = None, np.inf
-                missed, end = self._down(end)
-            if missed <= _MET:
-                return np.sort(end)
-            if missed < least:
-                best, least = end, missed
-        return None
+                return self._shaken(best)
+            return self._anywhere(count) if begin is None or attempt else self._cut_to(begin, count)
+
+        found = begun_again(start, self._down, self._misses_others, _TRIES, _FIRST_TRIES, self._is_stopped)
+        return None if found is None else np.sort(found)
 
     def _down(self, chosen: NDArray[np.intp]) -> tuple[float, NDArray[np.intp]]:
         """Exchange choices as long as that helps; return what is missed in the end, and the choices."""
         chosen = chosen.copy()
         weights = self._choices.weights
         total = self._light[chosen].sum(axis=0)
-        best = float(_square(self._asked - total))
+        best = float(missed_squares(self._asked - total))
         taken = self._clash[chosen].sum(axis=0)
         for _ in range(_SWEEPS):
             before = best
             for k in self._chance.permutation(len(chosen)):
                 old = chosen[k]
                 asked = self._asked - (total - self._light[old])
-                missed = _square(asked - self._light)
+                missed = missed_squares(asked - self._light)
                 missed[(taken - self._clash[old] > 0) | (weights != weights[old])] = np.inf
                 new = int(missed.argmin())
                 if missed[new] < best - _BETTER * max(1.0, best):
                     best, chosen[k] = float(missed[new]), new
                     total = self._asked - asked + self._light[new]
                     taken += self._clash[new].astype(taken.dtype) - self._clash[old]
-                if best <= _MET:
+                if best <= MET:
                     return best, chosen
             if best > before * 0.99:
                 break
@@ -113,14 +100,11 @@ class Exchange:
 
     def _misses_others(self, chosen: NDArray[np.intp]) -> bool:
         """Tell whether choices miss a demand that was left out so far; such ones are taken up."""
-        short = self._right - self._left[:, chosen].sum(axis=1)
-        short[self._used] = 0.0
-        worst = short.argsort(kind="stable")[::-1][:_DEMANDS_MORE]
-        worst = worst[short[worst] > _SHORT]
-        if worst.size:
-            self._used = np.union1d(self._used, worst)
+        used = taken_up(self._used, self._right - self._left[:, chosen].sum(axis=1))
+        if used is not None:
+            self._used = used
             self._take_up()
-        return bool(worst.size)
+        return used is not None
 
     def _anywhere(self, count: int) -> NDArray[np.intp] | None:
         """Return choices by chance, None where they do not fit."""
@@ -156,7 +140,7 @@ class Exchange:
         weights = self._choices.weights
         while (over := int(weights[chosen].sum()) - count) > 0:
             total = self._light[chosen].sum(axis=0)
-            missed = _square(self._asked - (total - self._light[chosen]))
+            missed = missed_squares(self._asked - (total - self._light[chosen]))
             missed[weights[chosen] > over] = np.inf
             if not np.isfinite(missed).any():
                 return self._anywhere(count)
@@ -165,10 +149,3 @@ class Exchange:
 
     def _is_stopped(self) -> bool:
         return self._cancelled is not None and self._cancelled()
-
-
-def _square(left: FloatArray) -> FloatArray:
-    """Return the sums of squares of what is still asked for, over the last axis."""
-    short = np.maximum(left, 0.0)
-    total: FloatArray = np.einsum("...k,...k->...", short, short)
-    return total

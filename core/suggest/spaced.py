@@ -2,8 +2,8 @@
 
 Fixtures are moved along their rows and from row to row, and rows across the room, one at a time to where the sum of
 the squares by which demands are missed is least, until nothing helps (steepest descent). From there a few of them are
-put anywhere and it begins again (iterated local search: H. R. Lourenco, O. C. Martin, T. Stuetzle, Handbook of
-Metaheuristics (2003) 321-353). Chance has a fixed seed: the same request has the same answer.
+put anywhere and it begins again (`core.suggest.local_search`). Chance has a fixed seed: the same request has the same
+answer.
 """
 
 from __future__ import annotations
@@ -15,16 +15,16 @@ from numpy.typing import NDArray
 
 from core.light.grid import BoolArray, FloatArray
 from core.suggest.lines import Bundle
+from core.suggest.local_search import MET, begun_again, missed_squares, taken_up
 from core.suggest.rows import LEAST_ON_ROW, Row, RowGround, count_of, rows_for, with_spot, without_spot
 
 __all__ = ["TRIES", "SpacedRows"]
 
-TRIES, _HOPEFUL, _FIRST_TRIES, _LEAST_TRIES = 60, 0.05, 8, 3
-"""Beginnings for one number of fixtures and rows: many where so little is missed [sum of squares], else few."""
+TRIES, _FIRST_TRIES, _LEAST_TRIES = 60, 8, 3
+"""Beginnings for one number of fixtures and rows."""
 _SWEEPS, _WORTH = 30, 1e-2
-_DEMANDS_FIRST, _DEMANDS_MORE = 60, 20
-"""Demands that moves are judged by at first, and those taken up at once where rows that meet these miss others."""
-_MET, _SHORT = 1e-12, 1e-6
+_DEMANDS_FIRST = 60
+"""Demands that moves are judged by at first."""
 _BETTER = 1e-7
 
 
@@ -53,11 +53,11 @@ class SpacedRows:
         self._bundles, self._cancelled, self._effort = bundles, cancelled, effort
         self._every = right.astype(np.float32)
         self._chance = np.random.default_rng(0)
-        least = np.min([bundle.light.sum(axis=(0, 1)) for bundle in bundles], axis=0) / np.maximum(right, _MET)
+        least = np.min([bundle.light.sum(axis=(0, 1)) for bundle in bundles], axis=0) / np.maximum(right, MET)
         self._used: NDArray[np.intp] = np.sort(least.argsort(kind="stable")[:_DEMANDS_FIRST])
-        self.renew()
+        self._renew()
 
-    def renew(self) -> None:
+    def _renew(self) -> None:
         """Take up the bundles' light as it is now."""
         self._light = [np.ascontiguousarray(bundle.light[..., self._used]) for bundle in self._bundles]
         self._right = self._every[self._used]
@@ -67,13 +67,11 @@ class SpacedRows:
         short = self._every.copy()
         for row in rows:
             short -= self._bundles[row.bundle].light[row.across, list(row.spots)].sum(axis=0)
-        short[self._used] = 0.0
-        worst = short.argsort(kind="stable")[::-1][:_DEMANDS_MORE]
-        worst = worst[short[worst] > _SHORT]
-        if worst.size:
-            self._used = np.union1d(self._used, worst)
-            self.renew()
-        return bool(worst.size)
+        used = taken_up(self._used, short)
+        if used is not None:
+            self._used = used
+            self._renew()
+        return used is not None
 
     # --- what rows are
 
@@ -84,14 +82,7 @@ class SpacedRows:
 
     def missed(self, rows: Sequence[Row]) -> float:
         """Return the sum of squares by which demands are missed."""
-        return float(self._short(self._right - np.sum([self.light(row) for row in rows], axis=0)))
-
-    @staticmethod
-    def _short(left: FloatArray) -> FloatArray:
-        """Return the sums of squares of what is still asked for, over the last axis."""
-        short = np.maximum(left, 0.0)
-        total: FloatArray = np.einsum("...k,...k->...", short, short)
-        return total
+        return float(missed_squares(self._right - np.sum([self.light(row) for row in rows], axis=0)))
 
     def light_along(self, row: Row) -> FloatArray:
         """Return what a fixture anywhere along a row gives to the demands in use, (places along, demands)."""
@@ -100,17 +91,13 @@ class SpacedRows:
 
     # --- the search
 
-    def fewest(self, at_least: int, at_most: int, begin: Sequence[Row] | None = None) -> list[Row] | None:
-        """Return rows that meet the demands with as few fixtures as are found, None where none were.
-
-        It begins with ``at_most`` fixtures, or with rows that meet the demands or nearly do.
-        """
+    def fewest(self, at_least: int, at_most: int) -> list[Row] | None:
+        """Return rows that meet the demands with as few fixtures as are found, None where none were."""
         best: list[Row] | None = None
-        count = at_most if begin is None else min(at_most, count_of(begin))
-        number = rows_for(count).start if begin is None else len(begin)
-        start = begin
-        while best is None and begin is None and count > at_least and not self.ground.fits(count):
+        count = at_most
+        while count > at_least and not self.ground.fits(count):
             count -= 1
+        number, start = rows_for(count).start, best
         while count >= max(1, at_least) and not self._is_stopped():
             found = self.reached(count, number, start)
             if found is not None:
@@ -126,45 +113,32 @@ class SpacedRows:
         self, count: int, number: int, begin: Sequence[Row] | None = None, tries: int = TRIES
     ) -> list[Row] | None:
         """Return ``number`` rows with ``count`` fixtures that meet the demands, None where none were found."""
-        best: list[Row] | None = None
-        least = np.inf
         first, most = (max(_LEAST_TRIES, round(number * self._effort)) for number in (_FIRST_TRIES, tries))
-        for attempt in range(most):
-            if self._is_stopped() or (attempt >= first and least > _HOPEFUL):
-                return None
+
+        def start(best: list[Row] | None, attempt: int) -> list[Row] | None:
             if best is None:
-                start = self._cut_to(begin, count) if begin is not None else None
-                start = start or self.ground.anywhere(count, number)
-            else:
-                start = self.ground.shaken(best) if attempt % 8 else self.ground.anywhere(count, number)
-            if start is None:
-                return None
-            missed, end = self.down(start)
-            while missed <= _MET and self._misses_others(end):
-                best, least = None, np.inf
-                missed, end = self.down(end)
-            if missed <= _MET:
-                return end
-            if missed < least:
-                best, least = end, missed
-        return None
+                cut = self._cut_to(begin, count) if begin is not None else None
+                return cut or self.ground.anywhere(count, number)
+            return self.ground.shaken(best) if attempt % 8 else self.ground.anywhere(count, number)
+
+        return begun_again(start, self.down, self._misses_others, most, first, self._is_stopped)
 
     def down(self, rows: Sequence[Row]) -> tuple[float, list[Row]]:
         """Move fixtures and rows as long as that helps; return what is missed in the end, and the rows."""
         rows = list(rows)
         total = np.sum([self.light(row) for row in rows], axis=0)
-        best = float(self._short(self._right - total))
+        best = float(missed_squares(self._right - total))
         for _ in range(_SWEEPS):
             before = best
             for number in self._chance.permutation(len(rows)):
-                if best > _MET:
+                if best > MET:
                     best, total = self._row_moved(rows, int(number), best, total)
             along_all = _AlongAll(self, rows)
             for number in self._chance.permutation(len(rows)):
                 for spot in rows[number].spots:
-                    if best > _MET:
+                    if best > MET:
                         best, total = self._fixture_moved(rows, along_all, (int(number), spot), best, total)
-            if best <= _MET or best > before * (1.0 - _WORTH):
+            if best <= MET or best > before * (1.0 - _WORTH):
                 break
         return best, rows
 
@@ -176,7 +150,7 @@ class SpacedRows:
         row = rows[number]
         rest = without_spot(row, spot)
         asked = self._right - (total - self._light[row.bundle][row.across, spot])
-        missed = self._short(asked - along_all.light)
+        missed = missed_squares(asked - along_all.light)
         missed[~along_all.without(number, rest)] = np.inf
         k = int(missed.argmin())
         if not missed[k] < best - _BETTER * max(1.0, best):
@@ -201,7 +175,7 @@ class SpacedRows:
             if not places.size:
                 continue
             light = self._light[turned][places[:, None], list(spots)].sum(axis=1)
-            missed = self._short(asked - light)
+            missed = missed_squares(asked - light)
             k = int(missed.argmin())
             if missed[k] < best - _BETTER * max(1.0, best):
                 best, rows[number] = float(missed[k]), Row(turned, int(places[k]), spots)

@@ -58,11 +58,16 @@ def test_the_same_choices_give_the_same_answer():
 
 
 def test_demands_that_are_left_out_at_first_are_met_too():
-    """Two hundred demands: more than are looked at in the beginning."""
+    """Two hundred demands, and one more that a single place meets, but that one amply: it does not look hard."""
     choices = spots(3, 60, 200)
-    found = Exchange(choices).fewest(1, 20)
+    alone = np.zeros((1, 60))
+    alone[0, 41] = 90.0
+    assert 41 not in Exchange(choices).fewest(1, 20), "the case has to say something"
+    more = Choices(np.vstack([choices.left, alone]), np.append(choices.right, 1.0), choices.weights, choices.cliques)
+    found = Exchange(more).fewest(1, 20)
     assert found is not None
-    assert holds(choices, found)
+    assert 41 in found
+    assert holds(more, found)
 
 
 def test_what_cannot_be_met_is_not_found():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations, pairwise, product
 
 import numpy as np
@@ -73,6 +74,17 @@ def test_two_rows_have_as_few_as_trying_them_all(asked, blocked):
     for row in rows:
         assert bundle.is_free[row.across, list(row.spots)].all()
         assert list(row.spots) == sorted(set(row.spots))
+
+
+def test_a_demand_that_does_not_look_hard_is_met_too():
+    """One more demand, which only the place in a corner meets, but that one amply."""
+    bundle = floor(5, 7)
+    alone = np.zeros((*bundle.light.shape[:2], 1), dtype=np.float32)
+    alone[4, 6] = 90.0
+    more = replace(bundle, light=np.concatenate([bundle.light, alone], axis=2))
+    without, rows = (SpacedRows(0, [b], np.full(b.light.shape[2], 0.6)).fewest(1, 12) for b in (bundle, more))
+    assert not any(row.across == 4 and 6 in row.spots for row in without), "the case has to say something"
+    assert any(row.across == 4 and 6 in row.spots for row in rows)
 
 
 def test_rows_of_turned_strips_keep_apart():
