@@ -69,6 +69,20 @@ def test_sharper_columns_are_closer_to_full_solutions(slit):
     assert each[1] < 0.5 * each[0]
 
 
+def test_full_light_stays_within_what_a_bound_allows_for(slit):
+    """Random layouts of four against their full solutions, here and at every spot that counts: at 19 of 20 spots in a
+    hundred layouts the full light is no more than the bound allows quick light with full direct light to be off."""
+    responses, fixtures, full = slit
+    cells = np.flatnonzero(responses.cells[1])
+    sharp = responses.sharper(cells, fixtures, PANEL)
+    allowed = 1.0 - Trust(responses.readings).sharp_slack(responses.evenly_lit[cells])
+    chance = np.random.default_rng(4)
+    chosen = [chance.choice(len(fixtures), 4, replace=False) for _ in range(100)]
+    ratio = np.array([sharp[:, some].sum(axis=1) / full[cells][:, some].sum(axis=1) for some in chosen])
+    assert (ratio >= allowed).mean() > 0.95
+    assert abs(ratio.mean() - 1.0) < 0.004
+
+
 def test_a_search_follows_readings_that_others_took_up():
     """Searches of several models share them; the bound of one is about those that another asked for as well."""
     plan, watch = bare(), Watch(None, None)
