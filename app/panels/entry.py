@@ -191,15 +191,18 @@ class _NoWheel(QObject):
 class ShortCombo(QComboBox):
     """A list whose chosen text is cut with an ellipsis where it is too long for the box."""
 
+    def shown_text(self) -> str:
+        """Return what the box shows: what is chosen."""
+        return self.currentText() or self.placeholderText()
+
     @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QStylePainter(self)
         option = QStyleOptionComboBox()
         self.initStyleOption(option)
         painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
-        text = option.currentText or self.placeholderText()
         room = self.width() - _ARROW_WIDTH
-        option.currentText = self.fontMetrics().elidedText(text, Qt.TextElideMode.ElideRight, room)
+        option.currentText = self.fontMetrics().elidedText(self.shown_text(), Qt.TextElideMode.ElideRight, room)
         painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
         painter.end()
 

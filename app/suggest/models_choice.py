@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QStandardItem, QStandardItemModel, QWheelEvent
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionComboBox, QStylePainter
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QStandardItem, QStandardItemModel, QWheelEvent
+from PySide6.QtWidgets import QStyledItemDelegate
 
 from app.guard import guarded
 from app.panels.entry import Row, ShortCombo
@@ -47,16 +47,8 @@ class _TickList(ShortCombo):
         self.view().installEventFilter(self)
         self.view().viewport().installEventFilter(self)
 
-    @guarded
-    def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QStylePainter(self)
-        option = QStyleOptionComboBox()
-        self.initStyleOption(option)
-        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
-        room = self.width() - _ARROW_WIDTH
-        option.currentText = self.fontMetrics().elidedText(self.text, Qt.TextElideMode.ElideRight, room)
-        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
-        painter.end()
+    def shown_text(self) -> str:
+        return self.text
 
     @guarded
     def showPopup(self) -> None:
