@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,22 +51,29 @@ class Cells:
 
     def tile_at(self, surface: NDArray[np.int32], places: FloatArray) -> NDArray[np.int32]:
         """Return the tile at places (k, 3) on known surfaces (k,), -1 where that spot is covered."""
+        # numpy.take is several times quicker than an index in brackets.
         u, iu = self._split(self.along, 0, surface, places)
         v, iv = self._split(self.across, 1, surface, places)
-        patch = self.first_patch[surface] + iu * self.shape[surface, 1] + iv
-        side = self.sides[patch]
-        cu = np.clip((u * side).astype(np.int32), 0, side - 1)
-        cv = np.clip((v * side).astype(np.int32), 0, side - 1)
-        found: NDArray[np.int32] = self.tiles[self.first_cell[patch] + cu * side + cv]
+        patch = self.first_patch.take(surface) + iu * self._along_v.take(surface) + iv
+        side = self.sides.take(patch)
+        cell = np.minimum((u * side).astype(np.int32), side - 1)
+        cell *= side
+        cell += np.minimum((v * side).astype(np.int32), side - 1)
+        cell += self.first_cell.take(patch)
+        found: NDArray[np.int32] = self.tiles.take(cell)
         return found
+
+    @cached_property
+    def _along_v(self) -> NDArray[np.int32]:
+        return np.ascontiguousarray(self.shape[:, 1])
 
     def _split(
         self, way: FloatArray, axis: int, surface: NDArray[np.int32], places: FloatArray
     ) -> tuple[FloatArray, NDArray[np.int32]]:
-        """Return how far along its patch each place lies, 0..1, and which patch that is."""
-        at = np.einsum("nk,nk->n", way[surface], places) - self.start[surface, axis]
-        patch = np.clip(at.astype(np.int32), 0, self.shape[surface, axis] - 1)
-        return at - patch, patch
+        """Return how far along its patch each place lies, 0..1 or a trifle outside, and which patch that is."""
+        at = np.einsum("nk,nk->n", way.take(surface, axis=0), places) - self.start[:, axis].take(surface)
+        patch = np.clip(at.astype(np.int32), 0, self.shape[:, axis].take(surface) - 1)
+        return np.maximum(at - patch, 0.0), patch
 
 
 def cells_of(faces: Sequence[Surface], grids: Sequence[CellGrid], first_tile: NDArray[np.int64]) -> Cells:

@@ -127,19 +127,29 @@ class DragRoom:
         origins = np.tile(starts.T, (len(spots), 1))
         return _past(self._room.shades_of(source).occluded_here(origins, directions), given, whole)
 
-    def reflected(self, source: Source) -> Single:
-        """Return the reflected light in `column` at all points, those of the plane first (n,) [lx]; from any thread."""
+    def on_patches(self, source: Source) -> Single:
+        """Return the direct light in `column` on the patches (patches,) [lx]; from any thread."""
         spots = self._spots(source)
         on_tiles = self._to_tiles(source, spots)
-        directions = spots[self._tile_place] - self._tile_starts.T
-        on_tiles *= ~self._room.shades_of(source).occluded_here(self._origins[self._split :], directions)
-        return np.concatenate(self._spread(self._carried(on_tiles)))
+        lit = np.flatnonzero(on_tiles)
+        starts = self._origins[self._split :].take(lit, axis=0)
+        on_tiles[lit] *= ~self._room.shades_of(source).occluded_here(starts, spots.take(self._tile_place.take(lit), axis=0) - starts)
+        return self._averaged(on_tiles)
+
+    def reflected(self, on_patches: Single) -> list[Single]:
+        """Return the reflected light in `column` for each of several sources' direct light on the patches (patches, k).
+
+        At all points, those of the plane first: k of (n,) [lx]. Many sources at once take far less than one by one.
+        """
+        return [np.concatenate(self._spread(one)) for one in (self._operator @ on_patches).T]
+
+    def _averaged(self, on_tiles: Single) -> Single:
+        return np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
 
     def _carried(self, on_tiles: Single) -> Single:
         """Return what the room makes of direct light on the tiles (tiles,) at the points that are read (rows,)."""
-        on_patches = np.add.reduceat(on_tiles * self._weights, self._room.patches.first_tile[:-1])
         # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
-        carried: Single = np.einsum("rp,p->r", self._operator, on_patches)
+        carried: Single = np.einsum("rp,p->r", self._operator, self._averaged(on_tiles))
         return carried
 
     def _traced(self, shades: Blockers, part: slice) -> Aside[BoolArray]:
@@ -155,7 +165,7 @@ class DragRoom:
             np.subtract(spots[:, axis, None], self._starts[axis], out=near[..., axis])
 
     def _aim_tiles(self, spots: Single) -> None:
-        np.subtract(spots[self._tile_place], self._tile_starts.T, out=self._directions[self._split :])
+        np.subtract(spots.take(self._tile_place, axis=0), self._tile_starts.T, out=self._directions[self._split :])
 
     def _to_points(self, source: Source, spots: Single, starts: Single) -> tuple[Single, Single | None]:
         """Return what each place gives points (3, n), (places, n) [lx], and the closed form (n,) where there is one.
@@ -186,7 +196,7 @@ class DragRoom:
 
         Near the opening it is the mean over all places of it, and close to it over several points of the tile too.
         """
-        lux = self._arriving(source, spots.T[:, self._tile_place], self._tiles)
+        lux = self._arriving(source, spots.T.take(self._tile_place, axis=1), self._tiles)
         centre = np.asarray(source.centre, dtype=np.float32)[:, None]
         away = np.square(self._tile_starts - centre).sum(axis=0)
         near = np.flatnonzero(away < (NEAR * max(source.half_length, source.half_width)) ** 2)

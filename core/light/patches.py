@@ -68,7 +68,7 @@ class Patches:
     @property
     def tile_normals(self) -> FloatArray:
         """Unit normals of the tiles, (m, 3)."""
-        return self.normals[self.tile_patch]
+        return self.normals.take(self.tile_patch, axis=0)
 
     def spread_over(self, tiles: NDArray[np.int64], side: int) -> FloatArray:
         """Return ``side`` x ``side`` points over each of some whole tiles, (tiles, side * side, 3)."""
@@ -187,13 +187,18 @@ def _islands(
     island = np.zeros(len(block), dtype=np.int64)
     if exposed.is_empty:
         return island
-    cut = np.flatnonzero(~shapely.contains_properly(exposed, boxes))
+    cut = _reached(exposed, boxes)
     part = shapely.intersection(boxes[cut], exposed)
     for k in np.flatnonzero(shapely.get_num_geometries(part) > 1):
         tiles = np.flatnonzero(block == cut[k])
         for number, piece in enumerate(shapely.get_parts(part[k])):
             island[tiles[shapely.intersects_xy(piece, *spot[tiles].T)]] = number
     return island
+
+
+def _reached(exposed: BaseGeometry, boxes: NDArray[np.object_]) -> NDArray[np.int64]:
+    """Return which boxes lie in part on what is exposed; what a box has in common with it is long to find."""
+    return np.flatnonzero(shapely.intersects(exposed, boxes) & ~shapely.covers(exposed, boxes))
 
 
 def _exposed_parts(exposed: BaseGeometry, corner: FloatArray, step: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -203,8 +208,9 @@ def _exposed_parts(exposed: BaseGeometry, corner: FloatArray, step: FloatArray) 
         return centre, np.zeros(len(corner))
     boxes = shapely.box(*corner.T, *(corner + step).T)
     shapely.prepare(exposed)
-    cut = np.flatnonzero(~shapely.contains_properly(exposed, boxes))
+    cut = _reached(exposed, boxes)
     part = shapely.intersection(boxes[cut], exposed)
+    area[~shapely.intersects(exposed, boxes)] = 0.0
     area[cut] = shapely.area(part)
     some = cut[area[cut] > LEAST_AREA]
     part = part[area[cut] > LEAST_AREA]

@@ -38,7 +38,7 @@ class Interpolation:
 
     def __call__(self, on_mesh: FloatArray) -> FloatArray:
         """Interpolate (mesh,) or (mesh, k) values to the points."""
-        picked = on_mesh[self.corners]
+        picked = on_mesh.take(self.corners, axis=0)
         result: FloatArray = np.einsum("nc...,nc->n...", picked, self.weights.astype(on_mesh.dtype))
         return result
 

@@ -4,7 +4,7 @@ The configuration factor F[i, j] is the share of patch i's view that patch j fil
 points spread over patch i in cosine-weighted directions and stop at the first surface they meet, so everything that
 hides or is hidden is taken into account, and every row adds up to 1 but for rays that find nothing or land on a covered
 spot. Directions follow an evenly spread sequence (additive recurrences: of the plastic number for direction, of the
-golden ratio for origin), turned by a random but fixed amount for each patch.
+golden ratio for origin), shifted from patch to patch by another one.
 """
 
 from __future__ import annotations
@@ -24,10 +24,13 @@ from core.light.visibility import Blockers, in_threads
 __all__ = ["Viewers", "Views", "count_views", "tangents", "viewers_at", "viewers_of_patches"]
 
 CLEAR = 1e-4
-CHUNK_RAYS = 40_000
+CHUNK_RAYS = 80_000
 _PLASTIC = 1.324717957244746  # the root of x**3 = x + 1
 _GOLDEN = 1.618033988749895  # the root of x**2 = x + 1
+_FOURTH = 1.2207440846057596  # the root of x**4 = x + 1
 _STEPS = np.array([1.0 / _PLASTIC, 1.0 / _PLASTIC**2, 1.0 / _GOLDEN])
+_BETWEEN = np.array([1.0 / _FOURTH, 1.0 / _FOURTH**2, 1.0 / _FOURTH**3])
+"""By how much each viewer's rays are shifted from those of the one before it: neighbours fill each other's gaps."""
 
 
 @dataclass(frozen=True)
@@ -97,10 +100,11 @@ class Views:
 
     def _shares(self, tiles: NDArray[np.int32]) -> FloatArray:
         rows, rays = tiles.shape
-        row, ray = np.nonzero(tiles >= 0)
-        patch = self.patch_of[tiles[row, ray]]
-        counts = np.bincount(row * self.patches + patch, minlength=rows * self.patches)
-        shares: FloatArray = (counts / rays).reshape(rows, self.patches)
+        columns = self.patches + 1  # the last one is for rays that met nothing
+        patch = np.append(self.patch_of, self.patches).take(tiles)
+        patch += np.arange(rows)[:, None] * columns
+        counts = np.bincount(patch.ravel(), minlength=rows * columns).reshape(rows, columns)
+        shares: FloatArray = counts[:, :-1] / rays
         return shares
 
     def gather(self, lit: FloatArray) -> FloatArray:
@@ -108,7 +112,7 @@ class Views:
 
         An origin without a ray gets nan.
         """
-        met = np.append(lit, lit.dtype.type(0))[self.tiles.ravel()]
+        met = np.append(lit, lit.dtype.type(0)).take(self.tiles.ravel())
         sums = np.zeros(len(self.rays_from), dtype=lit.dtype)
         used = np.flatnonzero(self.rays_from)
         starts = np.concatenate([[0], np.cumsum(self.rays_from)[:-1]])[used]
@@ -156,7 +160,7 @@ def _tiles_met(
 ) -> tuple[NDArray[np.int64], NDArray[np.int32]]:
     """Send rays from viewers start..stop; return origin and tile met of each, both (stop - start, rays)."""
     rows = np.arange(start, stop)
-    shift = np.array([_shift_of(row) for row in rows.tolist()])[:, None, :]
+    shift = (rows[:, None, None] * _BETWEEN) % 1.0
     a, b, c = (_wrapped(_even_spread(rays)[:, axis] + shift[..., axis]) for axis in range(3))
     a, b = a.astype(np.float32), b.astype(np.float32)
     first, count = viewers.first[rows][:, None], np.diff(viewers.first)[rows][:, None]
@@ -167,13 +171,13 @@ def _tiles_met(
         within = np.take_along_axis(within, order, axis=1)
         a, b = np.take_along_axis(a, order, axis=1), np.take_along_axis(b, order, axis=1)
     which = first + within
-    origin = viewers.starts[which].reshape(-1, 3)
+    origin = viewers.starts.take(which.ravel(), axis=0)
     direction = _cosine_directions(a, b, viewers.normals[rows].astype(np.float32)).reshape(-1, 3)
     triangle, distance = blockers.first_hit(origin, direction)
-    met = np.flatnonzero(triangle >= 0)
-    places = origin[met] + direction[met] * distance[met, None]
     tile = np.full(len(origin), -1, dtype=np.int32)
-    tile[met] = patches.cells.tile_at(enclosure.triangle_surface[triangle[met]], places)
+    met: slice | NDArray[np.int64] = slice(None) if (triangle >= 0).all() else np.flatnonzero(triangle >= 0)
+    places = origin[met] + direction[met] * distance[met, None]
+    tile[met] = patches.cells.tile_at(enclosure.triangle_surface.take(triangle[met]), places)
     return which, tile.reshape(len(rows), rays)
 
 
@@ -188,14 +192,6 @@ def _even_spread(rays: int) -> FloatArray:
 def _wrapped(sums: FloatArray) -> FloatArray:
     """Take 1 off all numbers that are not below it, in place."""
     return np.subtract(sums, 1.0, out=sums, where=sums >= 1.0)
-
-
-@lru_cache(maxsize=1 << 16)
-def _shift_of(row: int) -> FloatArray:
-    """Return by how much the even spread of a viewer's rays is shifted: each row its own, in every room the same."""
-    shift: FloatArray = np.random.default_rng((7, row)).random(3)
-    shift.flags.writeable = False
-    return shift
 
 
 def _cosine_directions(a: FloatArray, b: FloatArray, normals: FloatArray) -> FloatArray:

@@ -37,26 +37,36 @@ class QuickColumns:
     def at(self, sources: Sequence[Source], points: NDArray[np.intp], watch: Watch | None = None) -> FloatArray:
         """Return the light of sources at some points, (points, sources) float32 [lx]."""
 
+        units = [replace(source, lumens=_LUMENS) for source in sources]
+        self._take_up([unit for unit in dict.fromkeys(units) if unit not in self._known], watch)
+
         def of(number: int) -> FloatArray:
             if watch is not None:
                 watch.at(number / len(sources), "light of the places")
-            return self._at(sources[number], points)
+            return self._at(units[number], points) * np.float32(sources[number].lumens / _LUMENS)
 
         made = np.empty((len(points), len(sources)), dtype=np.float32)
         for number, column in enumerate(each_in_threads(of, len(sources))):
             made[:, number] = column
         return made
 
-    def _at(self, source: Source, points: NDArray[np.intp]) -> FloatArray:
-        unit = replace(source, lumens=_LUMENS)
-        known = self._known.get(unit)
-        if known is None:
-            known = self._drag.reflected(unit), np.full(self._size, np.nan, dtype=np.float32)
-            self._known[unit] = known
-        reflected, straight = known
+    def _take_up(self, units: Sequence[Source], watch: Watch | None) -> None:
+        def of(number: int) -> FloatArray:
+            if watch is not None:
+                watch.at(number / len(units), "light of the places")
+            return self._drag.on_patches(units[number])
+
+        if not units:
+            return
+        on_patches = np.stack(each_in_threads(of, len(units)), axis=1)
+        for unit, reflected in zip(units, self._drag.reflected(on_patches), strict=True):
+            self._known[unit] = reflected, np.full(self._size, np.nan, dtype=np.float32)
+
+    def _at(self, unit: Source, points: NDArray[np.intp]) -> FloatArray:
+        reflected, straight = self._known[unit]
         missing: BoolArray = np.isnan(straight[points])
         if missing.any():
             new = points[missing]
             straight[new] = self._drag.straight(unit, new)
-        light: FloatArray = (straight[points] + reflected[points]) * np.float32(source.lumens / _LUMENS)
+        light: FloatArray = straight[points] + reflected[points]
         return light
