@@ -133,7 +133,9 @@ class DragRoom:
         on_tiles = self._to_tiles(source, spots)
         lit = np.flatnonzero(on_tiles)
         starts = self._origins[self._split :].take(lit, axis=0)
-        on_tiles[lit] *= ~self._room.shades_of(source).occluded_here(starts, spots.take(self._tile_place.take(lit), axis=0) - starts)
+        on_tiles[lit] *= ~self._room.shades_of(source).occluded_here(
+            starts, spots.take(self._tile_place.take(lit), axis=0) - starts
+        )
         return self._averaged(on_tiles)
 
     def reflected(self, on_patches: Single) -> list[Single]:

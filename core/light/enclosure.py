@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -90,6 +91,15 @@ class Enclosure:
         whole on the inner side of each of its surfaces.
         """
         return self.triangles[self.triangle_surface >= (self.shell if self.is_convex else LEVEL)]
+
+    @property
+    def boxes_between(self) -> FloatArray:
+        """Low and high corners (k, 2, 3) of boxes along the axes that hold all triangles in `between` [m]."""
+        ring = np.array(self.outline.exterior.coords)
+        walls = [] if self.is_convex else [(np.array(pair), 0.0, self.height) for pair in pairwise(ring)]
+        upright = [*walls, *((np.array(solid.corners), solid.bottom, solid.top) for solid in self.solids)]
+        boxes = [((*flat.min(axis=0), low), (*flat.max(axis=0), high)) for flat, low, high in upright]
+        return np.array(boxes, dtype=float).reshape(-1, 2, 3)
 
     @property
     def is_convex(self) -> bool:

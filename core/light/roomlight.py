@@ -225,7 +225,8 @@ def prepare(
     watch.at(0.0, "surfaces")
     if known is None:
         enclosure = enclose(plan, extra)
-        blockers, between = blockers_of(enclosure.triangles), blockers_of(enclosure.between)
+        blockers = blockers_of(enclosure.triangles)
+        between = blockers_of(enclosure.between, enclosure.boxes_between)
     else:
         enclosure, blockers, between = known.enclosure, known.blockers, known.between
     area = sum(face.exposed.area for face in enclosure.surfaces)

@@ -61,10 +61,17 @@ class Source:
         spots: FloatArray = np.asarray(self.centre) + offset
         return spots
 
+    def box(self) -> FloatArray:
+        """Return the corners (4, 3) of the rectangle that the opening fills or lies in [m]."""
+        along, across = self.axes
+        u, v = np.array([[-1.0], [1.0], [1.0], [-1.0]]), np.array([[-1.0], [-1.0], [1.0], [1.0]])
+        corners: FloatArray = np.asarray(self.centre) + u * self.half_length * along + v * self.half_width * across
+        return corners
+
     def polygon(self) -> FloatArray:
         """Return the opening's corners (m, 3) [m]; a round one as a polygon of equal area."""
         if not self.is_round:
-            return self.places(np.array([(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]))
+            return self.box()
         turn = 2.0 * math.pi / ROUND_SIDES
         grow = math.sqrt(turn / math.sin(turn))
         angle = (np.arange(ROUND_SIDES) + 0.5) * turn

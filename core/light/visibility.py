@@ -47,7 +47,9 @@ _Made = TypeVar("_Made")
 
 
 class Blockers(Protocol):
-    """Triangles that stop light."""
+    """Triangles that stop light; ``boxes`` (k, 2, 3), where they are known, hold all of them [m]."""
+
+    boxes: FloatArray | None
 
     def occluded(self, origins: FloatArray, directions: FloatArray) -> BoolArray:
         """Tell for each ray (n, 3) whether something lies between its origin and its far end, shape (n,)."""
@@ -113,7 +115,8 @@ def _pool() -> ThreadPoolExecutor:
 class EmbreeBlockers:
     """Ray queries through Embree."""
 
-    def __init__(self, triangles: FloatArray) -> None:
+    def __init__(self, triangles: FloatArray, boxes: FloatArray | None = None) -> None:
+        self.boxes = boxes
         self._scene = EmbreeScene(robust=True)
         self._mesh = TriangleMesh(self._scene, np.ascontiguousarray(triangles, dtype=np.float32))
 
@@ -146,7 +149,8 @@ class NumpyBlockers:
 
     CHUNK = 400_000
 
-    def __init__(self, triangles: FloatArray) -> None:
+    def __init__(self, triangles: FloatArray, boxes: FloatArray | None = None) -> None:
+        self.boxes = boxes
         corner = np.asarray(triangles, dtype=np.float64)
         self._corner = corner[:, 0]
         self._e1 = corner[:, 1] - corner[:, 0]
@@ -190,6 +194,6 @@ class NumpyBlockers:
             yield np.where(hit, t, np.inf)
 
 
-def blockers_of(triangles: FloatArray) -> Blockers:
+def blockers_of(triangles: FloatArray, boxes: FloatArray | None = None) -> Blockers:
     """Return the fastest ray queries that this machine has; where nothing stands, the plain ones are at once done."""
-    return EmbreeBlockers(triangles) if HAS_EMBREE and len(triangles) else NumpyBlockers(triangles)
+    return (EmbreeBlockers if HAS_EMBREE and len(triangles) else NumpyBlockers)(triangles, boxes)

@@ -15,7 +15,17 @@ from core.suggest.demands import HIDDEN, Demands
 from core.suggest.exchange import MOST_CHOICES, Exchange
 from core.suggest.layout import Layout
 from core.suggest.mirrored import mirrored_pairs, singles
-from core.suggest.program import Choices, Outcome, fewest, fewest_parts, least_whole, most_even, tight
+from core.suggest.program import (
+    MANY_ASKS,
+    Choices,
+    Outcome,
+    fewest,
+    fewest_parts,
+    least_whole,
+    most_even,
+    rising_bound,
+    tight,
+)
 from core.suggest.search import Search
 
 __all__ = ["FreePlaces", "choices_of", "least_parts", "soon_anywhere"]
@@ -192,8 +202,9 @@ class FreePlaces:
         if search.is_vast:
             least = float(least_whole(choices, search.request.limits))
             return Outcome(None, math.nan, least, False, False, False, 0)
-        limits = search.limits(1 / 3 if search.is_hall else 6.0)
-        return fewest(choices, limits, at_most=at_most, only_bound=True, cancelled=search.cancelled)
+        # With many places the second number already takes as long as all rows [measured].
+        limits, asks = search.limits(1 / 3 if search.is_hall else 6.0), 1 if search.is_hall else MANY_ASKS
+        return rising_bound(choices, limits, at_most, asks, search.cancelled)
 
     def bound_without_hidden(self) -> int:
         """Return a number of fixtures that there must be at least if hidden spots are left out."""

@@ -22,12 +22,24 @@ from core.light.grid import FloatArray
 from core.quiet_solver import quiet_solver
 from core.suggest.request import Limits
 
-__all__ = ["Choices", "Outcome", "Reach", "fewest", "fewest_parts", "least_whole", "most_even", "reach", "tight"]
+__all__ = [
+    "Choices",
+    "Outcome",
+    "Reach",
+    "fewest",
+    "fewest_parts",
+    "least_whole",
+    "most_even",
+    "reach",
+    "rising_bound",
+    "tight",
+]
 
 _INF = highspy.kHighsInf
 _CLOSE = 1e-6
 _ROWS_FIRST, _ROWS_MORE = 30, 15
 """Demands that a program begins with, and those taken up at once where its answer misses some."""
+MANY_ASKS = 20
 _EXTRA = 1
 """Times that a quarter of the nodes is added where the answer misses a demand and all nodes are used up."""
 
@@ -122,6 +134,30 @@ def fewest(
             nodes, extra = max(1, limits.nodes // 4), extra - 1
         if nodes <= 0 or seconds <= 0.0 or outcome.limit_hit:
             return replace(outcome, chosen=None, value=math.nan, is_proven=False)
+
+
+def rising_bound(
+    choices: Choices, limits: Limits, at_most: int, asks: int = MANY_ASKS, cancelled: Callable[[], bool] | None = None
+) -> Outcome:
+    """Return how few fixtures there must be at the least, looking no farther than ``at_most``.
+
+    Whether so many will do at all is asked for one number after the other, from that of parts of choices on: a program
+    that may not use more soon sees that nothing will do, where one that may looks at many answers. It ends after so
+    many ``asks``, with the first number that may do, or where the nodes are used up.
+    """
+    allowed, seconds, nodes = max(1, least_whole(choices, limits)), limits.seconds, 0
+    for asked in range(1, asks + 1):
+        began = time.perf_counter()
+        left = replace(limits, nodes=limits.nodes - nodes, seconds=seconds)
+        outcome = fewest(choices, left, at_most=min(allowed, at_most), only_bound=True, cancelled=cancelled)
+        nodes, seconds = nodes + outcome.nodes, seconds - (time.perf_counter() - began)
+        is_last = not outcome.is_impossible or allowed >= at_most or nodes >= limits.nodes or seconds <= 0.0
+        if is_last or asked == asks or (cancelled is not None and cancelled()):
+            break
+        allowed += 1
+    if outcome.is_impossible and allowed < at_most:
+        return replace(outcome, bound=float(allowed + 1), is_impossible=False, nodes=nodes)
+    return replace(outcome, bound=max(float(allowed), outcome.bound), nodes=nodes)
 
 
 def _asking(choices: Choices, rows: NDArray[np.intp]) -> Choices:

@@ -14,7 +14,7 @@ from core.light.engine import LightEngine
 from core.plan import Furniture
 from core.suggest.answers import suggest
 from core.suggest.candidates import Ceiling
-from core.suggest.program import Choices, fewest, most_even, reach
+from core.suggest.program import Choices, fewest, most_even, reach, rising_bound
 from core.suggest.request import Limits, Request
 from core.units import FOOT
 from tests.core.suggest.rooms import PANEL, bare
@@ -53,6 +53,22 @@ def test_nothing_beats_the_program(seed, asked):
         assert outcome.value == best
         assert outcome.bound <= best
         assert (left[:, outcome.chosen].sum(axis=1) >= asked - 1e-6).all()
+
+
+@given(seed=st.integers(0, 10_000), asked=st.floats(0.2, 3.0), at_most=st.integers(1, 12))
+@settings(max_examples=40, deadline=None)
+def test_the_rising_bound_is_the_fewest_or_says_that_so_many_will_not_do(seed, asked, at_most):
+    rng = np.random.default_rng(seed)
+    cliques = [np.array([0, 1, 2]), np.array([4, 5])]
+    choices = Choices(rng.random((6, 8)), np.full(6, asked), rng.integers(1, 4, 8), cliques)
+    outcome, best = rising_bound(choices, LIMITS, at_most), by_hand(choices)
+    if best is None or best > at_most:
+        assert outcome.is_impossible
+        return
+    assert not outcome.is_impossible
+    assert outcome.bound == best
+    assert rising_bound(choices, LIMITS, at_most, asks=1).bound <= best
+    assert rising_bound(choices, replace(LIMITS, nodes=1), at_most).bound <= best
 
 
 def test_an_exact_number_gets_the_largest_share():
