@@ -12,13 +12,12 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.light.closed_forms import polygon_factor
 from core.light.grid import BoolArray, FloatArray
 from core.light.sources import Source
 from core.light.visibility import Blockers
-from core.light.ways import are_clear
+from core.light.ways import may_be_hidden
 from core.photometry.distribution import Axial
 
 __all__ = ["COARSE", "FINE", "ShadowRays", "direct", "spread_places", "unshadowed"]
@@ -31,8 +30,6 @@ CHUNK_RAYS = 100_000
 """Rays worked on at a time: few enough to stay near the processor."""
 CLOSE, FAR = 2.0, 5.0
 """Nearer than this many half lengths of the opening, the quadrature must settle twice; farther, one order does."""
-WORTH = 2
-"""Boxes for each ray to an opening: if there are more, rays are sent at once."""
 ORDERS = (4, 8, 16, 32, 64)
 
 
@@ -71,11 +68,10 @@ def direct(
     if lit.size == 0:
         return lux
     starts = points[lit] + CLEAR * normals[lit]
-    hemmed = _may_be_hidden(starts, source, blockers, rays)
-    if hemmed is not None:
-        lit, starts = lit[hemmed], starts[hemmed]
-        if lit.size == 0:
-            return lux
+    hemmed = np.flatnonzero(may_be_hidden(starts, source, blockers, rays.first + rays.rim))
+    lit, starts = lit[hemmed], starts[hemmed]
+    if lit.size == 0:
+        return lux
     places = np.zeros((1, 2)) if source.is_point else spread_places(rays.first)
     share = _visible_share(starts, normals[lit], source, blockers, places)
     if source.is_point:
@@ -90,16 +86,6 @@ def direct(
         share[part] = _visible_share(starts[part], normals[lit[part]], source, blockers, spread_places(rays.more))
     lux[lit] *= share
     return lux
-
-
-def _may_be_hidden(
-    starts: FloatArray, source: Source, blockers: Blockers, rays: ShadowRays
-) -> NDArray[np.int64] | None:
-    """Return from which points (n, 3) something may stand before an opening, None where it takes as long to tell."""
-    boxes = blockers.boxes
-    if boxes is None or len(boxes) > WORTH * (rays.first + rays.rim):
-        return None
-    return np.flatnonzero(~are_clear(starts, source.box(), boxes))
 
 
 def unshadowed(points: FloatArray, normals: FloatArray, source: Source) -> FloatArray:

@@ -21,10 +21,12 @@ from numpy.typing import NDArray
 from core.light.direct import CLEAR, spread_places
 from core.light.grid import BoolArray, FloatArray
 from core.light.patches import Patches
+from core.light.quick_forms import Single, unshadowed_upward
 from core.light.receivers import UP, thinned
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
 from core.light.visibility import Aside, Blockers
+from core.light.ways import may_be_hidden
 from core.photometry.distribution import Axial
 
 __all__ = ["DragColumn", "DragRoom"]
@@ -40,7 +42,6 @@ NEAR = 1.5
 CLOSE, CLOSE_SIDE = 2.0, 4
 """Sides of a tile: one nearer than this to the opening gets light at so many times so many points of it."""
 GOLDEN = (5.0**0.5 - 1.0) / 2.0
-Single = NDArray[np.float32]
 
 
 @dataclass(frozen=True)
@@ -117,15 +118,20 @@ class DragRoom:
         on_tiles *= ~at_tiles.result()
         reflected = self._carried(on_tiles)
         stopped = np.concatenate([part.result() for part in reversed(at_points)][::-1])
-        return self._assembled(_past(stopped, given, whole), reflected)
+        return self._assembled(_past(stopped.reshape(given.shape), given, whole), reflected)
 
     def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
         """Return the direct light in `column` at some of all points, those of the plane first (k,) [lx]."""
-        spots, starts = self._spots(source), self._starts[:, chosen]
+        spots, starts = self._spots(source), self._starts.take(chosen, axis=1)
         given, whole = self._to_points(source, spots, starts)
-        directions = (spots[:, None, :] - starts.T[None, :, :]).reshape(-1, 3)
-        origins = np.tile(starts.T, (len(spots), 1))
-        return _past(self._room.shades_of(source).occluded_here(origins, directions), given, whole)
+        shades = self._room.shades_of(source)
+        stopped = np.zeros(given.shape, dtype=bool)
+        hemmed = np.flatnonzero(may_be_hidden(starts.T, source, shades, len(spots)))
+        some = starts.T[hemmed]
+        directions = (spots[:, None, :] - some[None, :, :]).reshape(-1, 3)
+        rays = shades.occluded_here(np.tile(some, (len(spots), 1)), directions)
+        stopped[:, hemmed] = rays.reshape(len(spots), -1)
+        return _past(stopped, given, whole)
 
     def on_patches(self, source: Source) -> Single:
         """Return the direct light in `column` on the patches (patches,) [lx]; from any thread."""
@@ -182,7 +188,7 @@ class DragRoom:
         up = np.maximum(rise, np.float32(0.0))
         if source.is_diffuse:
             # Lambert's two cosines are both rise / distance, and the rise is the same for all places of a point.
-            whole = _whole(source, starts)
+            whole = unshadowed_upward(source, starts)
             factor = (1.0 - source.distribution.upward_share) / np.pi * source.lumens / self._places
             given = np.reciprocal(square * square, out=square)
             return (given, whole) if whole is not None else (given * (up * rise * np.float32(factor)), None)
@@ -276,47 +282,7 @@ def _step(count: int) -> int:
 
 
 def _past(stopped: BoolArray, given: Single, whole: Single | None) -> Single:
-    """Return what comes through (n,) of what each place gives (places, n) where some rays (places * n,) are stopped."""
-    through = np.einsum("pn,pn->n", given, ~stopped.reshape(given.shape))
+    """Return what comes through (n,) of what each place gives (places, n) where some rays (places, n) are stopped."""
+    through = np.einsum("pn,pn->n", given, ~stopped)
     lux: Single = through if whole is None else whole * (through / given.sum(axis=0))
     return lux
-
-
-def _whole(source: Source, starts: Single) -> Single | None:
-    """Return what a diffuse opening gives points (3, n) that look up, nothing between; None where no form is known."""
-    if not source.is_round:
-        return _rectangle(source, starts)
-    return _disc(source, starts) if source.half_length == source.half_width else None
-
-
-def _disc(source: Source, starts: Single) -> Single:
-    """A diffuse disc over points that look up: the parallel closed form (J. R. Howell, Catalog of Radiation Heat
-    Transfer Configuration Factors, B-13: element to a parallel disc; from memory, tested against `closed_forms`)."""
-    offset = np.asarray(source.centre, dtype=np.float32)[:, None] - starts
-    aside, away = offset[0] ** 2 + offset[1] ** 2, offset[2] ** 2
-    round_ = np.float32(source.half_length**2)
-    root = np.sqrt((aside + away + round_) ** 2 - 4.0 * aside * round_)
-    factor = 0.5 * (1.0 - (aside + away - round_) / np.maximum(root, 1e-12))
-    exitance = source.lumens * (1.0 - source.distribution.upward_share) / (np.pi * source.half_length**2)
-    return np.where(offset[2] > 0.0, factor * np.float32(exitance), np.float32(0.0))
-
-
-def _rectangle(source: Source, starts: Single) -> Single:
-    """A diffuse rectangle over points that look up: the parallel closed form, corner by corner (see `closed_forms`)."""
-    along, across = source.axes
-    offset = np.asarray(source.centre, dtype=np.float32)[:, None] - starts
-    u = offset[0] * np.float32(along[0]) + offset[1] * np.float32(along[1])
-    v = offset[0] * np.float32(across[0]) + offset[1] * np.float32(across[1])
-    height = np.maximum(offset[2], 1e-4)
-    total = np.zeros(starts.shape[1], dtype=np.float32)
-    for sign_u in (1.0, -1.0):
-        a = (u + np.float32(sign_u * source.half_length)) / height
-        root_a = np.sqrt(1.0 + a * a)
-        for sign_v in (1.0, -1.0):
-            b = (v + np.float32(sign_v * source.half_width)) / height
-            root_b = np.sqrt(1.0 + b * b)
-            corner = a / root_a * np.arctan(b / root_a) + b / root_b * np.arctan(a / root_b)
-            total += corner if sign_u * sign_v > 0.0 else -corner
-    exitance = source.lumens * (1.0 - source.distribution.upward_share)
-    exitance /= 4.0 * source.half_length * source.half_width
-    return np.where(offset[2] > 0.0, np.abs(total) * np.float32(exitance / (2.0 * np.pi)), np.float32(0.0))

@@ -11,12 +11,29 @@ from __future__ import annotations
 import numpy as np
 
 from core.light.grid import BoolArray, FloatArray
+from core.light.sources import Source
+from core.light.visibility import Blockers
 
-__all__ = ["are_clear"]
+__all__ = ["are_clear", "may_be_hidden"]
 
 MARGIN = 2e-5
 """Boxes are taken this much larger [m]: rays are of single precision, and start five times as far off a surface."""
+WORTH = 2
+"""Boxes for each ray up to which it is quicker to judge than to send them."""
 LEAST_RISE = 1e-9
+CHUNK = 10_000
+"""Boxes times points judged at a time: few enough to stay near the processor."""
+
+
+def may_be_hidden(starts: FloatArray, source: Source, blockers: Blockers, rays: int) -> BoolArray:
+    """Tell from which points (n, 3) something may stand before an opening (n,), where each would send some rays.
+
+    With many boxes it takes as long to judge as to send them: then it may be anywhere, as where no boxes are known.
+    """
+    boxes = blockers.boxes
+    if boxes is None or len(boxes) > WORTH * rays:
+        return np.ones(len(starts), dtype=bool)
+    return ~are_clear(starts, source.box(), boxes)
 
 
 def are_clear(starts: FloatArray, opening: FloatArray, boxes: FloatArray) -> BoolArray:
@@ -35,19 +52,24 @@ def are_clear(starts: FloatArray, opening: FloatArray, boxes: FloatArray) -> Boo
     -------
     (n,)
     """
-    low, high = opening[:, :2].min(axis=0), opening[:, :2].max(axis=0)
-    rise = opening[0, 2] - starts[:, 2]
-    rise = np.where(np.abs(rise) < LEAST_RISE, LEAST_RISE, rise)
-    flat = np.ascontiguousarray(starts[:, :2].T)
-    to_low, to_high = low[:, None] - flat, high[:, None] - flat
     clear = np.ones(len(starts), dtype=bool)
-    for bottom, top in boxes + np.array([[-MARGIN], [MARGIN]]):
-        one, other = (bottom[2] - starts[:, 2]) / rise, (top[2] - starts[:, 2]) / rise
+    if not len(boxes):
+        return clear
+    low, high = opening[:, :2].min(axis=0), opening[:, :2].max(axis=0)
+    bottom, top = (boxes + np.array([[-MARGIN], [MARGIN]])).transpose(1, 2, 0)[..., None]
+    chunk = max(1, CHUNK // len(boxes))
+    for k in range(0, len(starts), chunk):
+        part = slice(k, k + chunk)
+        x, y, z = starts[part].T
+        rise = opening[0, 2] - z
+        rise[np.abs(rise) < LEAST_RISE] = LEAST_RISE
+        one, other = (bottom[2] - z) / rise, (top[2] - z) / rise
         begins, ends = np.maximum(np.minimum(one, other), 0.0), np.minimum(np.maximum(one, other), 1.0)
         meets = begins <= ends
-        for axis in range(2):
-            least = flat[axis] + np.minimum(begins * to_low[axis], ends * to_low[axis])
-            most = flat[axis] + np.maximum(begins * to_high[axis], ends * to_high[axis])
+        for axis, flat in enumerate((x, y)):
+            to_low, to_high = low[axis] - flat, high[axis] - flat
+            least = flat + np.minimum(begins * to_low, ends * to_low)
+            most = flat + np.maximum(begins * to_high, ends * to_high)
             meets &= (least <= top[axis]) & (most >= bottom[axis])
-        clear &= ~meets
+        clear[part] = ~meets.any(axis=0)
     return clear

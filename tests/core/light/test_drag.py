@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from core.light.direct import unshadowed
-from core.light.drag import MOST_PLACES, DragRoom, _disc
+from core.light.drag import MOST_PLACES, DragRoom
 from core.light.engine import LightEngine
+from core.light.quick_forms import unshadowed_upward
 from core.light.roomlight import Watch
 from core.light.sources import sources_of
 from core.light.visibility import NumpyBlockers
@@ -121,7 +122,7 @@ def test_a_disc_s_closed_form(aside: float) -> None:
     lamp = strip(0.6, 0.6, 4000.0, opening="round")
     source = sources_of(hang(room_of(rectangle(8.0, 8.0), 2.6, 0.5, 0.5, 0.5), (lamp, 4.0, 4.0, 2.3, 0.0)))[0]
     points = np.array([[4.0 + aside, 4.0, 0.9]])
-    found = float(_disc(source, points.T.astype(np.float32))[0])
+    found = float(unshadowed_upward(source, points.T.astype(np.float32))[0])
     exitance = 4000.0 / (np.pi * 0.3**2)
     if aside == 0.0:
         assert found == pytest.approx(exitance * 0.3**2 / (0.3**2 + 1.4**2), rel=1e-4)
