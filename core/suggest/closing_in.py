@@ -121,10 +121,22 @@ class ClosingIn:
             return  # with fewer fixtures there is more shadow
         if self.request.arrangement != "free" and state.is_open:
             self._rows_anywhere(state)
+        if search.is_hall and not search.is_vast:
+            self._raise_bound(state, free)
         # In a hall rows have always come out with fewer than free places after as long a search [measured].
         is_enough = search.is_hall and state.count is not None and self.request.arrangement == "any"
         if self.request.arrangement != "rows" and state.is_open and not is_enough:
             self._free(state, free)
+
+    def _raise_bound(self, state: State, free: FreePlaces) -> None:
+        """Where rows are not yet within one fixture of the bound, see whether it is the bound that is too low."""
+        if not state.count or not state.bound or state.count <= state.bound + 1:
+            return
+        self._tell(0.75, "how few can do")
+        outcome = free.bound(state.count, state.bound)
+        self._check()
+        self.limit_hit |= outcome.limit_hit
+        state.bound = int(min(state.count, outcome.bound))
 
     def _weigh_hidden(self, state: State, free: FreePlaces) -> None:
         """Tell how few would do if hidden spots were left out that are insisted on."""

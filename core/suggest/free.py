@@ -191,10 +191,11 @@ class FreePlaces:
             self._columns[cells] = search.responses.sharper(cells, fixtures, search.model)
             self._is_sharp[cells] = True
 
-    def bound(self, at_most: int) -> Outcome:
-        """Return how few fixtures could do at the least.
+    def bound(self, at_most: int, known: int = 0) -> Outcome:
+        """Return how few fixtures could do at the least; fewer than ``known`` cannot.
 
-        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot.
+        Columns count as bright as they may be, and demands are lowered by what columns may be off at their spot. With
+        many places only the first number is asked for while nothing is ``known``: the next takes as long as all rows.
         """
         search = self._search
         self._sharpen()
@@ -202,9 +203,8 @@ class FreePlaces:
         if search.is_vast:
             least = float(least_whole(choices, search.request.limits))
             return Outcome(None, math.nan, least, False, False, False, 0)
-        # With many places the second number already takes as long as all rows [measured].
-        limits, asks = search.limits(1 / 3 if search.is_hall else 6.0), 1 if search.is_hall else MANY_ASKS
-        return rising_bound(choices, limits, at_most, asks, search.cancelled)
+        limits, asks = search.limits(1 / 3 if search.is_hall else 6.0), 1 if search.is_hall and not known else MANY_ASKS
+        return rising_bound(choices, limits, at_most, known=max(1, known), asks=asks, cancelled=search.cancelled)
 
     def bound_without_hidden(self) -> int:
         """Return a number of fixtures that there must be at least if hidden spots are left out."""

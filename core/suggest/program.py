@@ -137,7 +137,13 @@ def fewest(
 
 
 def rising_bound(
-    choices: Choices, limits: Limits, at_most: int, asks: int = MANY_ASKS, cancelled: Callable[[], bool] | None = None
+    choices: Choices,
+    limits: Limits,
+    at_most: int,
+    *,
+    known: int = 1,
+    asks: int = MANY_ASKS,
+    cancelled: Callable[[], bool] | None = None,
 ) -> Outcome:
     """Return how few fixtures there must be at the least, looking no farther than ``at_most``.
 
@@ -145,7 +151,7 @@ def rising_bound(
     that may not use more soon sees that nothing will do, where one that may looks at many answers. It ends after so
     many ``asks``, with the first number that may do, or where the nodes are used up.
     """
-    allowed, seconds, nodes = max(1, least_whole(choices, limits)), limits.seconds, 0
+    allowed, seconds, nodes = max(known, least_whole(choices, limits)), limits.seconds, 0
     for asked in range(1, asks + 1):
         began = time.perf_counter()
         left = replace(limits, nodes=limits.nodes - nodes, seconds=seconds)

@@ -68,6 +68,7 @@ def test_the_rising_bound_is_the_fewest_or_says_that_so_many_will_not_do(seed, a
     assert not outcome.is_impossible
     assert outcome.bound == best
     assert rising_bound(choices, LIMITS, at_most, asks=1).bound <= best
+    assert rising_bound(choices, LIMITS, at_most, known=best).bound == best
     assert rising_bound(choices, replace(LIMITS, nodes=1), at_most).bound <= best
 
 
