@@ -28,6 +28,7 @@ from core.suggest.responses import Responses
 from core.suggest.search import Search
 from core.suggest.shelf import Shelf
 from core.suggest.spacing import soon
+from core.suggest.spread_out import spread_patterns
 from core.suggest.trust import Trust
 
 __all__ = ["suggest"]
@@ -127,6 +128,7 @@ class _Task:
                 continue
             tried.append(State(search, Aligned(search)))
             is_wanted = len(tried) == 1 and self.request.count is None and self.request.arrangement != "free"
+            is_wanted &= not self.request.is_average_alone
             if is_wanted and not search.is_vast:
                 self._soon(tried[-1])
             self.shelf.in_the_way[model.id] = self._impossible(search)
@@ -135,7 +137,7 @@ class _Task:
             elif self.request.arrangement != "free":
                 if is_wanted and not self.shelf.answers:
                     self._first(tried[-1])
-                self._patterns_of(tried[-1], 1)
+                self._patterns_of(tried[-1], _TIDY if self.request.is_average_alone else 1)
         if not tried:
             nowhere = Hindrance("place", "the ceiling: nothing fits anywhere", 1.0, 0.0)
             self.shelf.in_the_way[self.models[0].id] = (nowhere,)
@@ -199,7 +201,8 @@ class _Task:
     def _patterns(self, state: State) -> Iterable[Layout]:
         """Return patterns, fewest fixtures first; where shadow is to be small, a few counts at once, least first."""
         search = state.search
-        found = state.aligned.patterns(range(state.aligned.least(), search.most + 1))
+        counts = range(state.aligned.least(), search.most + 1)
+        found = spread_patterns(search, counts) if self.request.is_average_alone else state.aligned.patterns(counts)
         if self.request.minimise != "shadow":
             return found
         some: list[Layout] = []

@@ -15,6 +15,7 @@ from core.suggest.request import Request
 from core.suggest.search import Search
 from core.suggest.shelf import Shelf
 from core.suggest.spacing import Spacing
+from core.suggest.spread_out import spread_places
 
 __all__ = ["ClosingIn", "State", "far"]
 
@@ -117,8 +118,8 @@ class ClosingIn:
         self.states[search.model.id] = state
         self._weigh_hidden(state, free)
         self._report()
-        if self.request.minimise == "shadow" and self.shelf.answers:
-            return  # with fewer fixtures there is more shadow
+        if (self.request.minimise == "shadow" or self.request.is_average_alone) and self.shelf.answers:
+            return  # with fewer fixtures there is more shadow, and less spread
         if self.request.arrangement != "free" and state.is_open:
             self._rows_anywhere(state)
         if search.is_hall and not search.is_vast:
@@ -182,6 +183,8 @@ class ClosingIn:
         self._tell(0.8, "any place of the grid")
 
         def look(at_least: int, at_most: int) -> Layout | None:
+            if self.request.is_average_alone:
+                return spread_places(state.search, at_least, at_most)
             for _ in range(_TRIES):
                 layout, outcome = free.fewest(at_least, at_most)
                 self.limit_hit |= outcome.limit_hit

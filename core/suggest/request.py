@@ -164,6 +164,13 @@ class Request:
         return self.shadow_limit > 0.0 or self.minimise == "shadow"
 
     @property
+    def is_average_alone(self) -> bool:
+        """Whether all that is asked of the light is an average of the room: then it is to be spread over the room."""
+        return bool(self.average or self.reduced_average) and not (
+            self.count or self.minimum or self.benches or self.bench_minimum or self.evenness
+        )
+
+    @property
     def _asks_for_light(self) -> bool:
         return bool(self.minimum or self.average or self.benches or self.bench_minimum or self.reduced_average)
 
