@@ -86,6 +86,15 @@ class Climb:
                 step /= 2.0
                 if step < INCH / 2:
                     break
+        return self._hung(places)
+
+    def part_of_the_way(self, there: Plan, share: float) -> Plan | None:
+        """Return the plan with its rows a share of the way to where they are in ``there``; None if that is no place."""
+        end = np.array([(there.fixtures[k].x, there.fixtures[k].y) for k in self._which])
+        places = self._start + share * (end - self._start)
+        return self._hung(places) if self._is_allowed(places, np.arange(len(places))) else None
+
+    def _hung(self, places: FloatArray) -> Plan:
         fixtures = list(self._plan.fixtures)
         for k, (x, y) in zip(self._which, places, strict=True):
             fixtures[k] = replace(fixtures[k], x=settled(float(x)), y=settled(float(y)))

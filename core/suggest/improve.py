@@ -24,6 +24,8 @@ __all__ = ["LEAST_LEFT", "Better", "Nudge", "nudged", "works_at_a_bench"]
 
 LEAST_LEFT = 0.95
 """Share of the darkest spot's light that a nudge against body shadow leaves at the least."""
+_SHARES = (1.0, 0.5, 0.25)
+"""Of the way that quick light finds: where the full figures do not bear out all of it, less of it may still do."""
 _TELLING = 0.01
 """A share of body shadow that is less than this apart is the same."""
 
@@ -76,24 +78,33 @@ def nudged(
     if not replaced_ids(plan) or (better == "body shadow" and not works_at_a_bench(plan)):
         return nothing
     watch = Watch(progress, cancelled)
-    there = Climb(plan, tolerance, engine.ready_room(replace(plan, fixtures=()), watch), watch, better).run()
-    moves = tuple(
+    climb = Climb(plan, tolerance, engine.ready_room(replace(plan, fixtures=()), watch), watch, better)
+    there = climb.run()
+    checker = Checker(engine)
+    is_shadow = better == "body shadow"
+    shadows = shadows_at_benches(checker, plan, lighting, cancelled) if is_shadow and _moves(plan, there) else ()
+    for number, share in enumerate(_SHARES):
+        watch.at(0.9 + 0.03 * number, "working it out in full")
+        part = there if share == 1.0 else climb.part_of_the_way(there, share)
+        moves = () if part is None else _moves(plan, part)
+        if part is None or not moves:
+            continue
+        found = engine.solve(part, cancelled=cancelled)
+        nudge = Nudge(part, moves, first, figures_of(found), found)
+        if is_shadow:
+            after = shadows_at_benches(checker, part, found, cancelled)
+            nudge = replace(nudge, shadows_before=shadows, shadows_after=after)
+        if _is_better(nudge):
+            return nudge
+    return nothing
+
+
+def _moves(plan: Plan, there: Plan) -> tuple[tuple[str, float, float], ...]:
+    return tuple(
         (old.id, new.x - old.x, new.y - old.y)
         for old, new in zip(plan.fixtures, there.fixtures, strict=True)
         if (old.x, old.y) != (new.x, new.y)
     )
-    if not moves:
-        return nothing
-    watch.at(0.9, "working it out in full")
-    found = engine.solve(there, cancelled=cancelled)
-    nudge = Nudge(there, moves, first, figures_of(found), found)
-    if better == "body shadow":
-        checker = Checker(engine)
-        before, after = (
-            shadows_at_benches(checker, each, light, cancelled) for each, light in ((plan, lighting), (there, found))
-        )
-        nudge = replace(nudge, shadows_before=before, shadows_after=after)
-    return nudge if _is_better(nudge) else nothing
 
 
 def _is_better(nudge: Nudge) -> bool:

@@ -7,9 +7,11 @@ from dataclasses import replace
 import pytest
 
 from core.light.engine import LightEngine
+from core.light.roomlight import Watch
 from core.plan.edits import hung, moved
 from core.suggest import improve
 from core.suggest.answer import figures_of
+from core.suggest.climb import Climb
 from core.suggest.improve import LEAST_LEFT, nudged, works_at_a_bench
 from core.units import FOOT
 from tests.core.suggest.rooms import STRIP, bare
@@ -73,5 +75,41 @@ def test_what_the_full_figures_do_not_bear_out_is_not_offered(engine, monkeypatc
         def run(self):
             return there
 
+        def part_of_the_way(self, end, share):
+            assert end is there
+            assert share < 1.0
+            return plan
+
     monkeypatch.setattr(improve, "Climb", Misled)
     assert nudged(plan, 2 * FOOT, engine, better="body shadow").moves == ()
+
+
+@pytest.mark.parametrize("share", [1.0, 0.5, pytest.param(0.25, marks=pytest.mark.long)])
+def test_where_all_of_the_way_is_too_far_less_of_it_is_offered(engine, monkeypatch, share):
+    """The full figures are made to refuse what goes farther than a share of the way."""
+    plan = behind_the_worker()
+    whole = nudged(plan, FOOT, engine, better="body shadow")
+    asked = []
+
+    def bears_out(nudge):
+        asked.append(nudge.plan)
+        return max(abs(dy) for _, _, dy in nudge.moves) <= share * max(abs(dy) for _, _, dy in whole.moves) + 0.01
+
+    monkeypatch.setattr(improve, "_is_better", bears_out)
+    part = nudged(plan, FOOT, engine, better="body shadow")
+    assert len(asked) == {1.0: 1, 0.5: 2, 0.25: 3}[share]
+    for (one, dx, dy), (same, x, y) in zip(part.moves, whole.moves, strict=True):
+        assert one == same
+        assert (dx, dy) == pytest.approx((share * x, share * y), abs=0.01)
+
+
+def test_part_of_the_way_that_is_no_place_for_a_fixture_is_left_out(engine):
+    plan = bare(model=STRIP)
+    for x in (3.0, 9.0):
+        plan, _ = hung(plan, STRIP, x * FOOT, 5.5 * FOOT)
+    watch = Watch(None, None)
+    climb = Climb(plan, 9 * FOOT, engine.ready_room(replace(plan, fixtures=()), watch), watch, "dark spots")
+    first, second = plan.fixtures
+    swapped = moved(moved(plan, [first.id], 6 * FOOT, 0.0), [second.id], -6 * FOOT, 0.0)
+    assert climb.part_of_the_way(swapped, 1.0) is not None
+    assert climb.part_of_the_way(swapped, 0.5) is None
