@@ -155,6 +155,8 @@ class MainWindow(QMainWindow):
         self.canvas.hint_changed.connect(self.status.set_hint)
         self.canvas.message.connect(self.status.say)
         self.canvas.tool_changed.connect(self.menus.show_tool)
+        self.canvas.fields_wanted.connect(self.inspector.enter)
+        self.inspector.left.connect(self.canvas.setFocus)
         self.canvas.installEventFilter(self)
         self.bringing_in.models_changed.connect(self.shelf.set_models)
         self.bringing_in.message.connect(self.status.say)

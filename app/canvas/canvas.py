@@ -54,6 +54,7 @@ class PlanCanvas(ZoomableSheet):
     tool_changed = Signal(str)
     hint_changed = Signal(str)
     message = Signal(str)
+    fields_wanted = Signal()
 
     def __init__(self, document: Document, switches: Switches, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
@@ -180,7 +181,7 @@ class PlanCanvas(ZoomableSheet):
         plan = self.document.plan
         self.setAccessibleDescription(
             f"{len(plan.fixtures)} fixtures, {len(plan.furniture)} pieces of furniture, {count} selected. "
-            "Tab goes from thing to thing, arrow keys nudge, R turns, Delete removes."
+            "Tab goes from thing to thing, arrow keys nudge, R turns, Delete removes, Enter goes to its fields."
         )
         self.tell_hint()
         self.update()

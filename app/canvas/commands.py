@@ -183,6 +183,9 @@ def run_key(canvas: PlanCanvas, event: QKeyEvent) -> bool:
         return delete(document)
     if key == Key.Key_R:
         return turn(document, 15.0 if shift else 90.0)
+    if key in (Key.Key_Return, Key.Key_Enter) and document.selection:
+        canvas.fields_wanted.emit()
+        return True
     if key == Key.Key_Home:
         return canvas.zoom_to_selection() if shift else canvas.zoom_to_fit()
     if Key.Key_A <= key <= Key.Key_H:

@@ -62,6 +62,7 @@ KEYS: tuple[tuple[str, str], ...] = (
     ("1 to 9", "set the switches as in that kept setting"),
     ("Enter on the shelf", "place the thing in the middle of the room"),
     ("Tab, Shift+Tab", "go on or back: through the things of the plan, then the controls"),
+    ("Enter", "go to the fields of what is selected (Esc: back to the drawing)"),
     ("Arrow keys", "nudge the selection 1 in or 10 mm (Shift: 1 ft or 100 mm, Ctrl: 1/4 in or 1 mm)"),
     ("R", "turn the selection by 90° (Shift: 15°)"),
     ("Shift + click", "add to the selection, or take out of it"),

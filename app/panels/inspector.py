@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.document import Document
+from app.guard import guarded
 from app.panels.findings import Findings
 from app.panels.fixture_form import FixtureForm
 from app.panels.furniture_form import FurnitureForm
@@ -28,6 +30,9 @@ _CALM_MS = 30
 
 class Inspector(QWidget):
     """Shows one of three forms, or says what is selected where there is none for it."""
+
+    left = Signal()
+    """Esc was pressed in a field that had nothing to bring back."""
 
     def __init__(self, document: Document, reading: Reading, theme: Theme, finishes: Sequence[Finish]) -> None:
         super().__init__()
@@ -72,6 +77,23 @@ class Inspector(QWidget):
         for form in (self.fixture_form, self.furniture_form, self.other_forms, self.room_form, self.findings):
             form.set_units(units)
         self.refresh()
+
+    def enter(self) -> None:
+        """Go to the first field by keys."""
+        part = self.nextInFocusChain()
+        while part is not None and part is not self:
+            takes_keys = part.focusPolicy() & Qt.FocusPolicy.TabFocus
+            if takes_keys and self.isAncestorOf(part) and part.isVisible() and part.isEnabled():
+                part.setFocus(Qt.FocusReason.TabFocusReason)
+                return
+            part = part.nextInFocusChain()
+
+    @guarded
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
 
     def refresh(self) -> None:
         """Show what is selected now."""

@@ -61,7 +61,7 @@ class SelectTool(Tool):
             return "Drag a corner or a wall; click a length to type it; Delete removes a corner."
         if self.canvas.document.selection:
             step = "1 in" if self.canvas.units is UnitSystem.US else "10 mm"
-            return f"Drag to move, R turns, Ctrl+D duplicates, Delete removes, arrow keys nudge by {step}."
+            return f"Drag to move, R turns, Ctrl+D duplicates, Delete removes, arrow keys nudge by {step}, Enter edits."
         return "Click to select, drag to pull a box. Drag things in from the shelf."
 
     def moving(self) -> frozenset[str]:

@@ -29,6 +29,33 @@ def test_a_typed_distance_moves_the_fixture(window: MainWindow) -> None:
     assert row.line.text() == "6'"
 
 
+def test_the_fields_of_what_is_selected_are_reached_by_keys_alone(window: MainWindow) -> None:
+    window.canvas.setFocus()
+    QTest.keyClick(window.canvas, Qt.Key.Key_Return)
+    assert window.canvas.hasFocus(), "nothing is selected"
+    QTest.keyClick(window.canvas, Qt.Key.Key_Tab)
+    (chosen,) = window.document.selection
+    QTest.keyClick(window.canvas, Qt.Key.Key_Return)
+    names = []
+    for _ in range(20):
+        field = window.focusWidget()
+        assert field is not None
+        assert window.inspector.isAncestorOf(field)
+        names.append(field.accessibleName())
+        if field is window.inspector.fixture_form.placing.sides["left"].line:
+            break
+        QTest.keyClick(field, Qt.Key.Key_Tab)
+    assert len(set(names)) == len(names)
+    assert names[-1] == window.inspector.fixture_form.placing.sides["left"].line.accessibleName()
+    line = window.inspector.fixture_form.placing.sides["left"].line
+    QTest.keyClicks(line, "5")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    assert window.document.plan.fixture(chosen).x == pytest.approx(5 * FOOT)
+    QTest.keyClick(line, Qt.Key.Key_Escape)
+    assert window.canvas.hasFocus()
+    assert window.document.selection == {chosen}
+
+
 def test_the_distance_from_the_other_side_counts_from_the_centre_too(window: MainWindow) -> None:
     fixture = window.document.plan.fixtures[0]
     window.document.select([fixture.id])
