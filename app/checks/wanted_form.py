@@ -38,7 +38,7 @@ class WantedForm(Fields):
         self.cri = Quantity("CRI", "whole", 0, 100, "Least colour rendering index of each fixture")
         self.glare = Quantity("UGR limit", "whole", 5, 40, "Most glare, UGR of CIE 117")
         self.loss = Quantity("body shadow", "percent", 0.0, 1.0, "Most light that the body may take at the hands")
-        self.meter = Quantity("light meter", "percent", 0.0, 1.0, "How far the meter may be off, as its maker states it")
+        self.meter = Quantity("light meter", "percent", 0.0, 1.0, "How far it may be off, as its maker states it")
         self.tall = Quantity("height", "length", 0.5, 2.5, "The worker's height, shoes included")
         self.wide = Quantity("width", "length", 0.1, 1.5, "Across the shoulders")
         self.deep = Quantity("depth", "length", 0.05, 1.0, "Front to back")

@@ -39,7 +39,7 @@ class FiguresPage(QWidget):
         self.edition = Entry("edition", _edition, str, "The code and edition that your inspector works with")
         self.rows: dict[str, Entry] = {
             "edition": self.edition,
-            "continuous_share": Quantity("3 h limit", "percent", 0.1, 1.0, "Share of the breaker for lights of 3 h: 80 %"),
+            "continuous_share": Quantity("3 h limit", "percent", 0.1, 1.0, "Of the breaker, for lights of 3 h: 80 %"),
             "drop_mentioned": Quantity("voltage drop", "percent", 0.005, 0.2, "Mentioned above this share: 3 %"),
             "slack_at_box": Quantity("slack at a box", "length", 0.0, 5.0, "Cable kept at each box"),
             "slack_at_panel": Quantity("at the panel", "length", 0.0, 10.0, "Cable kept at the panel"),
