@@ -41,4 +41,4 @@ class Quality:
 
 
 FULL = Quality(1600, 0.18, 1.2, 3, 1_200_000, 1_000_000, 512, 65_536, 3, ShadowRays(16, 256, 8), ShadowRays(8, 32))
-QUICK = Quality(900, 0.22, 2.0, 1, 300_000, 250_000, 128, 4096, 1, ShadowRays(8, 32), ShadowRays(4, 8))
+QUICK = Quality(700, 0.22, 2.0, 3, 300_000, 250_000, 128, 4096, 1, FULL.on_points, ShadowRays(4, 8))
