@@ -142,7 +142,7 @@ def laid_out(dimension: Dimension, room: Room, view: View, look: Look, frame: QR
 def line_to_neighbour(plan: Plan, a: Point, b: Point, view: View, look: Look, frame: QRectF) -> DimensionLine:
     """Return the dimension line from a thing's centre to its neighbour's. A fixture's letter marks its centre well: the
     line begins and ends outside of such letters and has no ticks on them."""
-    whole = line_between(a, b, view, look, frame)
+    whole = line_between(a, b, view, look, frame, ends=_BADGE)
     start, end = whole.line.p1(), whole.line.p2()
     if whole.line.length() <= 2 * _BADGE:
         return replace(whole, ticks=())
@@ -158,9 +158,11 @@ def _is_lettered(plan: Plan, point: Point, view: View) -> bool:
     return any(math.dist((fixture.x, fixture.y), point) * view.scale < _BADGE for fixture in plan.fixtures)
 
 
-def line_between(a: Point, b: Point, view: View, look: Look, frame: QRectF, beside: float = 0.0) -> DimensionLine:
+def line_between(
+    a: Point, b: Point, view: View, look: Look, frame: QRectF, beside: float = 0.0, ends: float = 0.0
+) -> DimensionLine:
     """Return the dimension line between two points; ``beside`` sets it off to the left of the way from a to
-    b [px]."""
+    b, and text keeps that far off from ``ends`` [px]."""
     start, end = view.to_screen(*a), view.to_screen(*b)
     length = math.hypot(end.x() - start.x(), end.y() - start.y())
     line = QLineF(start, end)
@@ -172,7 +174,7 @@ def line_between(a: Point, b: Point, view: View, look: Look, frame: QRectF, besi
         off = QPointF(end.y() - start.y(), start.x() - end.x()) * (beside / length)
         line = QLineF(start + off, end + off)
         extensions = (QLineF(start, line.p1()), QLineF(end, line.p2()))
-    return _with_label(line, extensions, math.dist(a, b), look, frame, None)
+    return _with_label(line, extensions, math.dist(a, b), look, frame, None, ends)
 
 
 def _up_or_right(ux: float, uy: float, sign: float) -> Point:
@@ -189,14 +191,16 @@ def _with_label(
     look: Look,
     frame: QRectF,
     of: Dimension | None,
+    ends: float = 0.0,
 ) -> DimensionLine:
     text = show_length(metres, look.units)
     width, height = label_size(text, font("small", strong=True))
     middle = _middle_in(line, frame)
     rect = QRectF(middle.x() - width / 2, middle.y() - height / 2, width, height)
     level = abs(line.dx()) > abs(line.dy())
-    if line.length() < (width if level else height) + 14.0:
-        off = QPointF(0.0, -height / 2 - 8.0) if level else QPointF(width / 2 + 9.0, 0.0)
+    if line.length() < (width if level else height) + 14.0 + 2 * ends:
+        aside = max(9.0, ends + 2.0)
+        off = QPointF(0.0, -height / 2 - aside) if level else QPointF(width / 2 + aside, 0.0)
         rect.translate(off)
     return DimensionLine(line, extensions, text, kept_within(rect, frame), of, (line.p1(), line.p2()))
 

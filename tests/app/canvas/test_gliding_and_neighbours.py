@@ -86,6 +86,19 @@ def test_a_line_to_a_neighbour_leaves_the_letters_free():
     assert len(far.ticks) == 1
 
 
+@pytest.mark.parametrize(("dx", "dy"), [(1.2, 0.0), (1.6, 0.0), (2.4, 0.0), (0.0, 0.5), (0.0, 0.9), (0.0, 1.6)])
+@pytest.mark.parametrize("scale", [60.0, 110.0])
+def test_text_of_a_near_neighbour_leaves_both_letters_free(dx, dy, scale):
+    plan = shops.rectangle(fixtures=(shops.strip("a", 8, 7), shops.strip("b", 8 + dx, 7 + dy)))
+    view, frame = View(scale, 40.0, 600.0), QRectF(0.0, 0.0, 900.0, 700.0)
+    ends = ((8 * FOOT, 7 * FOOT), ((8 + dx) * FOOT, (7 + dy) * FOOT))
+    line = line_to_neighbour(plan, *ends, view, Look(theme(dark=False), UnitSystem.US), frame)
+    for centre in ends:
+        middle = view.to_screen(*centre)
+        letter = QRectF(middle.x() - BADGE, middle.y() - BADGE, 2 * BADGE, 2 * BADGE)
+        assert not line.label.intersects(letter)
+
+
 def test_an_angle_can_be_typed_while_turning(hand_on):
     hand = hand_on(shops.furnished())
     hand.click(4, 7)
