@@ -18,6 +18,8 @@ __all__ = ["are_clear", "may_be_hidden"]
 
 MARGIN = 2e-5
 """Boxes are taken this much larger [m]: rays are of single precision, and start five times as far off a surface."""
+SINGLE = 3e-7
+"""What numbers of single precision may be off, as a share: in rooms drawn far from the origin that is more."""
 WORTH = 4
 """Boxes for each ray up to which it is quicker to judge than to send them."""
 LEAST_RISE = 1e-9
@@ -55,7 +57,8 @@ def are_clear(starts: FloatArray, opening: FloatArray, boxes: FloatArray) -> Boo
     clear = np.ones(len(starts), dtype=bool)
     low, high = opening[:, :2].min(axis=0).tolist(), opening[:, :2].max(axis=0).tolist()
     level = float(opening[0, 2])
-    bounds = (boxes + np.array([[-MARGIN], [MARGIN]])).astype(starts.dtype)
+    margin = max(MARGIN, SINGLE * float(np.abs(boxes).max(initial=0.0)))
+    bounds = (boxes + np.array([[-margin], [margin]])).astype(starts.dtype)
     chunk = max(1, CHUNK // max(1, len(boxes)))
     for k in range(0, len(starts), chunk):
         part = slice(k, k + chunk)

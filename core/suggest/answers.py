@@ -182,13 +182,15 @@ class _Task:
         search, shelf = state.search, self.shelf
         kinds: set[str] = set()
         tries = 0
+        # An average alone is had by patterns only, so that every model is worth some.
+        before = shelf.solved_fixtures if self.request.is_average_alone and state.count is None else 0
         last = search.most if state.count is None else min(search.most, far(state.count))
         for layout in self._patterns(state):
             if layout.kind in kinds or layout.score < 1.0 + search.trust.margin or shelf.has(search, layout):
                 continue
             if layout.count > last or tries >= _TRIES + wanted:
                 break
-            if shelf.answers and shelf.solved_fixtures + layout.count > _WORTH:
+            if shelf.answers and shelf.solved_fixtures - before + layout.count > _WORTH:
                 break
             tries += 1
             if shelf.keep(search, layout):
@@ -202,7 +204,10 @@ class _Task:
         """Return patterns, fewest fixtures first; where shadow is to be small, a few counts at once, least first."""
         search = state.search
         counts = range(state.aligned.least(), search.most + 1)
-        found = spread_patterns(search, counts) if self.request.is_average_alone else state.aligned.patterns(counts)
+        if self.request.is_average_alone:
+            found = spread_patterns(search, state.aligned, counts)
+        else:
+            found = state.aligned.patterns(counts)
         if self.request.minimise != "shadow":
             return found
         some: list[Layout] = []

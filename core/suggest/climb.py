@@ -92,7 +92,8 @@ class Climb:
         """Return the plan with its rows a share of the way to where they are in ``there``; None if that is no place."""
         end = np.array([(there.fixtures[k].x, there.fixtures[k].y) for k in self._which])
         places = self._start + share * (end - self._start)
-        return self._hung(places) if self._is_allowed(places, np.arange(len(places))) else None
+        moved = np.flatnonzero((end != self._start).any(axis=1))
+        return self._hung(places) if self._is_allowed(places, moved) else None
 
     def _hung(self, places: FloatArray) -> Plan:
         fixtures = list(self._plan.fixtures)

@@ -118,8 +118,10 @@ class ClosingIn:
         self.states[search.model.id] = state
         self._weigh_hidden(state, free)
         self._report()
-        if (self.request.minimise == "shadow" or self.request.is_average_alone) and self.shelf.answers:
-            return  # with fewer fixtures there is more shadow, and less spread
+        if self.request.minimise == "shadow" and self.shelf.answers:
+            return  # with fewer fixtures there is more shadow
+        if self.request.is_average_alone and self.shelf.has_met(search):
+            return  # fewer would hang in a heap
         if self.request.arrangement != "free" and state.is_open:
             self._rows_anywhere(state)
         if search.is_hall and not search.is_vast:
@@ -138,6 +140,8 @@ class ClosingIn:
         self._check()
         self.limit_hit |= outcome.limit_hit
         state.bound = int(min(state.count, outcome.bound))
+        if state.price is not None:
+            state.price = replace(state.price, bound=state.bound)
 
     def _weigh_hidden(self, state: State, free: FreePlaces) -> None:
         """Tell how few would do if hidden spots were left out that are insisted on."""
@@ -184,7 +188,10 @@ class ClosingIn:
 
         def look(at_least: int, at_most: int) -> Layout | None:
             if self.request.is_average_alone:
-                return spread_places(state.search, at_least, at_most)
+                spread, is_cut_short = spread_places(state.search, state.aligned, at_least, at_most)
+                self.limit_hit |= is_cut_short
+                if spread is not None:
+                    return spread
             for _ in range(_TRIES):
                 layout, outcome = free.fewest(at_least, at_most)
                 self.limit_hit |= outcome.limit_hit

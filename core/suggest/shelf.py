@@ -57,6 +57,10 @@ class Shelf:
         out: set[str] = {part.what for part in self.in_the_way.get(search.model.id, ())}
         return out | {"minimum"} if self._request.minimum and search.leaves_out else out
 
+    def has_met(self, search: Search) -> bool:
+        """Tell whether there is an answer with a search's model that meets all that was asked."""
+        return any(answer.is_met and answer.model.id == search.model.id for answer in self.answers)
+
     def has(self, search: Search, layout: Layout) -> bool:
         """Tell whether a layout, or what it becomes on joists, is among the answers already, within an inch."""
         shifted = self._on_joists(search, layout)

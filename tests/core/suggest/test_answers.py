@@ -16,7 +16,7 @@ import demo_rooms
 from app.suggest.command import add_options, run
 from core.ceiling.conflicts import conflicts
 from core.light.engine import LightEngine
-from core.plan import Fixture, Furniture
+from core.plan import Fixture, Furniture, PowerSetting
 from core.plan.file import load_plan
 from core.suggest.answer import figures_of, with_answer
 from core.suggest.answers import suggest
@@ -86,6 +86,21 @@ def test_an_average_alone_is_spread_over_the_room(engine, arrangement):
     assert best.recomputed.average >= 30 * FC
     assert best.recomputed.evenness > 0.5
     assert result.bound <= best.count <= result.bound + 1
+
+
+@pytest.mark.parametrize("arrangement", ["any", "free"])
+def test_an_average_alone_is_weighed_for_every_model(engine, arrangement):
+    """Many cheap lamps cost less than a few panels that were found first."""
+    small = {"length": 0.3, "width": 0.3, "opening_length": 0.28, "opening_width": 0.28}
+    weak = replace(PANEL, id="weak", name="Weak", settings=(PowerSetting(8.0, 900.0),), price=1.0, **small)
+    plan = replace(bare(14.0, 11.0), models=(PANEL, weak))
+    result = suggest(plan, Request(average=50 * FC, arrangement=arrangement, minimise="cost"), engine)
+    best = result.answers[0]
+    assert best.model.id == "weak"
+    assert best.is_met
+    assert best.recomputed.average >= 50 * FC
+    assert best.recomputed.average < 60 * FC
+    assert best.recomputed.evenness > 0.4
 
 
 def test_rows_come_within_one_of_the_bound(engine):
