@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPaintEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPaintEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
@@ -93,7 +93,20 @@ class Row(QWidget):
 
 
 class _Line(QLineEdit):
+    """Undoes what is being typed; once that is taken, Ctrl+Z is for the plan."""
+
     given_up = Signal()
+
+    @guarded
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent):
+            is_spent = (event.matches(QKeySequence.StandardKey.Undo) and not self.isUndoAvailable()) or (
+                event.matches(QKeySequence.StandardKey.Redo) and not self.isRedoAvailable()
+            )
+            if is_spent:
+                event.ignore()
+                return False
+        return super().event(event)
 
     @guarded
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -158,6 +171,7 @@ class Entry(Row):
         self._mark("")
         self._shown = self._show(value)
         self._put(self._shown)
+        self.line.setText(self._shown)  # and forget the typing: Ctrl+Z is for the plan from now on
         self.entered.emit(value)
 
     def refuse(self, reason: str) -> None:

@@ -56,6 +56,30 @@ def test_the_fields_of_what_is_selected_are_reached_by_keys_alone(window: MainWi
     assert window.document.selection == {chosen}
 
 
+def test_undo_after_a_typed_value_is_that_of_the_plan_and_before_that_of_the_typing(window: MainWindow) -> None:
+    fixture = window.document.plan.fixtures[0]
+    window.document.select([fixture.id])
+    line = window.inspector.fixture_form.placing.sides["left"].line
+    line.setFocus()
+    line.selectAll()
+    QTest.keyClicks(line, "5'")
+    QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert line.text() == "6'"
+    assert window.document.plan.fixture(fixture.id) == fixture
+    line.selectAll()
+    QTest.keyClicks(line, "4'")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    assert window.document.plan.fixture(fixture.id).x == pytest.approx(4 * FOOT)
+    QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert window.document.plan.fixture(fixture.id) == fixture
+    assert line.text() == "6'"
+    QTest.keyClick(line, Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.NoModifier)
+    if window.document.plan.fixture(fixture.id) == fixture:  # where redo is Ctrl+Shift+Z
+        QTest.keyClick(line, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
+    assert window.document.plan.fixture(fixture.id).x == pytest.approx(4 * FOOT)
+    assert line.text() == "4'"
+
+
 def test_the_distance_from_the_other_side_counts_from_the_centre_too(window: MainWindow) -> None:
     fixture = window.document.plan.fixtures[0]
     window.document.select([fixture.id])
