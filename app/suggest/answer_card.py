@@ -11,6 +11,7 @@ from app.suggest.picture import PlanPicture
 from app.theme import Theme
 from core.plan import Plan
 from core.suggest.answer import Answer, Hindrance, with_answer
+from core.suggest.request import replaced_ids
 from core.units import UnitSystem, show_illuminance, show_ratio, show_watts
 
 __all__ = ["AnswerCard"]
@@ -21,7 +22,7 @@ _KINDS = {
     "around the walls": "Along the walls",
     "lighter middle": "Fewer in the middle",
     "rows of their own": "Rows of different length",
-    "rows where they help most": "Rows, evenly spaced",
+    "rows where they help most": "Rows where they help most",
     "rows, unevenly spaced": "Rows, unevenly spaced",
     "free": "Free places on the grid",
     "free, mirrored": "Free places, mirrored",
@@ -49,7 +50,11 @@ class AnswerCard(QFrame):
         self.left_out.setVisible(bool(self.left_out.text()))
         money = f"{plan.buying.currency}{answer.cost:,.0f}, " if answer.cost else ""
         cost = words(f"{money}{show_watts(answer.watts)}", tone="muted")
+        self.staying = words(staying_text(plan), "small", "muted", wrap=True)
+        self.staying.setVisible(bool(self.staying.text()))
         self.state = words(_state(answer, units), "small", "" if answer.is_met else "warn", wrap=True)
+        self.hangs = words("It hangs now. Ctrl+Z brings back what hung before.", "small", strong=True, wrap=True)
+        self.hangs.hide()
         self.use = QPushButton("Use this one")
         self.use.clicked.connect(lambda: self.use_wanted.emit(self.answer))
         self.compare = QPushButton("Compare")
@@ -67,7 +72,17 @@ class AnswerCard(QFrame):
         buttons.addStretch(1)
         column = QVBoxLayout()
         column.setSpacing(4)
-        for label in (count, kind, self.figures, self.left_out, self.comfort, cost, self.state):
+        for label in (
+            count,
+            kind,
+            self.figures,
+            self.left_out,
+            self.comfort,
+            cost,
+            self.staying,
+            self.state,
+            self.hangs,
+        ):
             column.addWidget(label)
         column.addStretch(1)
         column.addLayout(buttons)
@@ -82,15 +97,31 @@ class AnswerCard(QFrame):
         self.aside.setEnabled(is_ready)
 
 
+def staying_text(plan: Plan) -> str:
+    """Return in a sentence what hangs or stands besides an answer, whose figures leave it out."""
+    out = set(replaced_ids(plan))
+    staying = [fixture for fixture in plan.fixtures if fixture.id not in out]
+    if not staying:
+        return ""
+    watts = show_watts(sum(plan.setting(fixture).watts for fixture in staying))
+    if len(staying) == 1:
+        return f"1 lamp stays that does not hang from the ceiling; its light and {watts} come on top."
+    return f"{len(staying)} lamps stay that do not hang from the ceiling; their light and {watts} come on top."
+
+
 def figures_text(answer: Answer, units: UnitSystem) -> str:
     """Return the light of an answer in words."""
     found = answer.recomputed or answer.promised
+    points = answer.points
+    if points is not None and points.left_out:
+        darkest = f"darkest {show_illuminance(points.least_elsewhere, units)} (but for what is left out)"
+    else:
+        darkest = f"darkest {show_illuminance(found.minimum, units)}"
     left = ""
     if answer.reduced and found.reduced is not None:
         left = f", with only {' and '.join(answer.reduced)} on {show_illuminance(found.reduced, units)}"
     return (
-        f"average {show_illuminance(found.average, units)}, darkest {show_illuminance(found.minimum, units)}, "
-        f"min / average {show_ratio(found.evenness)}{left}"
+        f"average {show_illuminance(found.average, units)}, {darkest}, min / average {show_ratio(found.evenness)}{left}"
     )
 
 

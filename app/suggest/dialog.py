@@ -43,6 +43,7 @@ _HINDRANCES = 3
 class PlaceDialog(QDialog):
     """Stays open beside the window; what is taken is an ordinary step of undo."""
 
+    used = Signal(str)  # what hangs now
     compare_wanted = Signal(object, object)  # Plan as it is, Plan with an answer
 
     def __init__(
@@ -276,6 +277,9 @@ class PlaceDialog(QDialog):
         stays = {fixture.id for fixture in onto.fixtures} - set(replaced_ids(onto))
         new = [fixture.id for fixture in plan.fixtures if fixture.id not in stays]
         self._document.apply(f"Place {answer.count} of {answer.model.name}", plan, select=new)
+        for card in self.cards:
+            card.hangs.setVisible(card.answer is answer)
+        self.used.emit(f"{answer.count} of {answer.model.name} hang now, and every switch is fully on.")
 
     def _compare(self, answer: Answer) -> None:
         plan = self._document.settled_plan

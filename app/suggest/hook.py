@@ -37,12 +37,18 @@ class SuggestHook:
         if self.dialog is None:
             made = PlaceDialog(window.document, self._engine, self._models, window.theme, window.units, window)
             made.compare_wanted.connect(lambda now, then: self.compare(("now", now), ("proposed", then)))
+            made.used.connect(self._light_up)
             self.dialog = made
         self.dialog.set_theme(window.theme)
         self.dialog.set_units(window.units)
         self.dialog.form.set_plan(window.document.settled_plan, self._models())
         self.dialog.show()
         self.dialog.raise_()
+
+    def _light_up(self, text: str) -> None:
+        """Show a layout with everything on, as its figures are: fixtures may have come on a switch that was off."""
+        self._window.switch_all(1.0)
+        self._window.status.say(text)
 
     def show_layouts(self) -> None:
         """Open the list of the layouts in this file."""

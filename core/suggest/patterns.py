@@ -206,7 +206,7 @@ class PatternBook:
         lines = [int(line) for line in self._chosen(family, np.array([row]))[0] if line >= 0]
         centres = [tuple(map(float, centre)) for line in lines for centre in self._centres[line]]
         missing = sum(self._missing[line] for line in lines)
-        counts = [len(self._centres[line]) for line in lines]
+        counts = [len(self._centres[line]) for line in lines if len(self._centres[line])]
         return Pattern(_kind(counts), tuple((c[0], c[1]) for c in centres), family.turn, missing, score)
 
 
@@ -223,7 +223,7 @@ def _count_vectors(lines: int, most: int) -> Iterator[tuple[int, ...]]:
 
 
 def _kind(counts: Sequence[int]) -> str:
-    if len(counts) == 1:
+    if len(counts) <= 1:
         return "one row"
     if len(set(counts)) == 1:
         return "even rows"

@@ -10,11 +10,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton
 
+from app.suggest.answer_card import figures_text, staying_text
 from app.suggest.runner import Runner
 from core.catalogue import catalogue
 from core.plan import JoistZone
+from core.suggest.answer import Answer, LightFigures, Points
 from core.suggest.request import RequestError
-from core.units import INCH, LUX_PER_FC
+from core.units import INCH, LUX_PER_FC, UnitSystem
 
 _LONG = 60_000
 
@@ -67,7 +69,11 @@ def test_ask_use_undo(qtbot, dialog):
     assert document.settled_plan == before
     assert f"{answer.count} of" in document_text(dialog.cards[0])
     assert "1 circuit: " in dialog.cards[0].comfort.text()
+    switches = dialog.parent().switches
+    switches.toggle("B")
     click(dialog.cards[0].use)
+    assert set(switches.levels.values()) == {1.0}, "as the answer's figures are"
+    assert [card.hangs.isVisible() for card in dialog.cards] == [card is dialog.cards[0] for card in dialog.cards]
     assert len(document.settled_plan.fixtures) == answer.count
     assert {(f.x, f.y) for f in document.settled_plan.fixtures} == {(f.x, f.y) for f in answer.fixtures}
     assert document.undo_text.startswith("Place")
@@ -264,3 +270,21 @@ def test_a_refused_request_is_told_not_raised(qtbot):
         runner.start(job)
     assert caught.args == ["Say what the light must reach."]
     runner.shutdown()
+
+
+def test_lamps_that_stay_are_told_for_figures_leave_them_out(open_window):
+    plan = open_window().document.settled_plan
+    assert staying_text(plan) == ""
+    lamp = replace(plan.fixtures[0], height=1.2)
+    watts = plan.setting(lamp).watts
+    assert staying_text(replace(plan, fixtures=(lamp, *plan.fixtures[1:]))).startswith("1 lamp stays")
+    both = replace(plan, fixtures=(lamp, replace(lamp, id="other"), *plan.fixtures[2:]))
+    assert f"{2 * watts:g} W come on top" in staying_text(both)
+
+
+def test_the_darkest_spot_of_a_card_is_one_that_counts():
+    light = LightFigures(60 * LUX_PER_FC, 12 * LUX_PER_FC, 0.2, ())
+    points = Points(500, 8, 51 * LUX_PER_FC)
+    answer = Answer("free", catalogue()[1], (), 0.0, 0.0, light, points=points)
+    assert "darkest 51 fc (but for what is left out)" in figures_text(answer, UnitSystem.US)
+    assert "darkest 12 fc," in figures_text(replace(answer, points=None), UnitSystem.US)
