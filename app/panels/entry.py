@@ -129,7 +129,7 @@ class Entry(Row):
         self.line = _Line()
         super().__init__(name, self.line, tip)
         self._read, self._show = read, show
-        self._shown = ""
+        self._shown = self._before = ""
         self.line.setMinimumWidth(60)
         self.line.editingFinished.connect(self.take)
         self.line.given_up.connect(self.restore)
@@ -169,13 +169,14 @@ class Entry(Row):
             self._mark(str(problem))
             return
         self._mark("")
-        self._shown = self._show(value)
+        self._before, self._shown = self._shown, self._show(value)
         self._put(self._shown)
         self.line.setText(self._shown)  # and forget the typing: Ctrl+Z is for the plan from now on
         self.entered.emit(value)
 
     def refuse(self, reason: str) -> None:
-        """Say why a value that was understood cannot be used here."""
+        """Say why a value that was understood cannot be used here; the one before stays in force."""
+        self._shown = self._before
         self._mark(reason)
 
     def _put(self, text: str) -> None:

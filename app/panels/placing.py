@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import shapely
 from PySide6.QtWidgets import QVBoxLayout, QWidget
+from shapely.geometry import Polygon
 
 from app.document import Document
 from app.panels.entry import common
 from app.panels.quantity import Quantity
+from app.panels.words import words
 from core.plan import Plan
 from core.plan.distances import WallSide
-from core.plan.edits import changed, placed_from_wall, position_from_walls
-from core.units import UnitSystem
+from core.plan.edits import changed, find, placed_from_wall, position_from_walls
+from core.units import UnitSystem, show_length
 
 __all__ = ["Placing"]
 
@@ -24,6 +27,8 @@ _WHERE = {
     "back": "up the sheet",
 }
 
+_OPPOSITE: dict[WallSide, WallSide] = {"left": "right", "right": "left", "front": "back", "back": "front"}
+
 
 class Placing(QWidget):
     """Distances from the centre of each selected thing to the walls around it, to be read and typed."""
@@ -32,9 +37,11 @@ class Placing(QWidget):
         super().__init__()
         self._document, self._noun = document, noun
         self._ids: tuple[str, ...] = ()
+        self._units = UnitSystem.US
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(4)
+        column.addWidget(words("From the centre, in a straight line", "small", "muted"))
         self.sides: dict[WallSide, Quantity] = {}
         for side in _SIDES:
             row = Quantity(
@@ -53,6 +60,7 @@ class Placing(QWidget):
 
     def set_units(self, units: UnitSystem) -> None:
         """Read and show in another system of units."""
+        self._units = units
         for row in self.sides.values():
             row.set_units(units)
 
@@ -69,9 +77,27 @@ class Placing(QWidget):
     def _put(self, side: WallSide, distance: float) -> None:
         plan = self._document.settled_plan
         for identity in self._ids:
+            across = _across(plan, identity, side)
             plan = placed_from_wall(plan, identity, side, distance)
+            if not _is_in_room(plan, identity):
+                wide = f": the walls are {show_length(across, self._units)} apart there" if across else ""
+                self.sides[side].refuse(f"That is beyond the wall{wide}.")
+                return
         self._document.apply(f"Place {self._noun} from the {side} wall", plan)
 
     def _turn(self, degrees: float) -> None:
         plan = changed(self._document.settled_plan, self._ids, rotation_deg=degrees % 360.0)
         self._document.apply(f"Turn {self._noun}", plan)
+
+
+def _across(plan: Plan, identity: str, side: WallSide) -> float | None:
+    """Return how far the walls on both sides of a thing are apart [m], None where it is not between walls."""
+    place = position_from_walls(plan, identity)
+    other = _OPPOSITE[side]
+    return place[side] + place[other] if side in place and other in place else None
+
+
+def _is_in_room(plan: Plan, identity: str) -> bool:
+    thing = find(plan, identity)
+    x, y = getattr(thing, "x", None), getattr(thing, "y", None)
+    return x is None or y is None or bool(shapely.intersects_xy(Polygon(plan.room.outline), x, y))

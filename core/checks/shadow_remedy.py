@@ -29,6 +29,8 @@ STEP = 0.1524
 FARTHEST = 3.0
 MOST_MOVES = 3
 MOST_POINTS = 90
+SAME_HEIGHT = 0.3
+"""Openings nearer in height than this belong to bodies that may meet [m]."""
 OVERHEAD = 0.15
 """A fixture whose centre is nearer than this to the body's centre on the plan hangs right above it [m]."""
 TOLERATED = 0.20
@@ -158,11 +160,11 @@ class _Trial:
         if not taken.any():
             return None
         number = int(taken.argmax())
-        source, kept = self._sources[number], (self._before[:, number].copy(), self._after[:, number].copy())
+        kept = (self._before[:, number].copy(), self._after[:, number].copy())
         start = self.losses()
         best: tuple[float, Source, Losses, tuple[FloatArray, FloatArray]] | None = None
         for distance in np.arange(1, round(FARTHEST / STEP) + 1) * STEP:
-            tried = self._shifted(source, float(distance))
+            tried = self._shifted(number, float(distance))
             if tried is None:
                 continue
             columns = self._columns(tried)
@@ -187,9 +189,9 @@ class _Trial:
             direct_light(self._points, (source,), blocked, COARSE)[:, 0],
         )
 
-    def _shifted(self, source: Source, distance: float) -> Source | None:
-        """Return the source farther towards the bench; None where it would leave the room or meet a keep-out."""
-        ahead = self._shadow.stand.ahead * distance
+    def _shifted(self, number: int, distance: float) -> Source | None:
+        """Return a source farther towards the bench; None where it would leave the room or meet what is there."""
+        source, ahead = self._sources[number], self._shadow.stand.ahead * distance
         x, y, z = source.centre
         moved = replace(source, centre=(x + float(ahead[0]), y + float(ahead[1]), z))
         opening = Polygon(moved.polygon()[:, :2]) if not moved.is_point else shapely.Point(moved.centre[:2])
@@ -199,7 +201,21 @@ class _Trial:
             and Polygon(box_corners(item.x, item.y, item.width, item.depth, item.rotation_deg)).intersects(opening)
             for item in self._plan.furniture
         )
-        return moved if fits and not inside_furniture else None
+        return moved if fits and not inside_furniture and not self._is_taken(number, moved) else None
+
+    def _is_taken(self, number: int, moved: Source) -> bool:
+        """Whether another fixture hangs where the body of a moved one would be."""
+        body = self._body(number, moved)
+        return any(
+            abs(other.centre[2] - moved.centre[2]) < SAME_HEIGHT and self._body(k, other).intersects(body)
+            for k, other in enumerate(self._sources)
+            if k != number
+        )
+
+    def _body(self, number: int, source: Source) -> Polygon:
+        fixture = self._plan.fixtures[number]
+        model = self._plan.model(fixture.model)
+        return Polygon(box_corners(*source.centre[:2], model.length, model.width, fixture.rotation_deg))
 
 
 def _badness(found: Losses) -> float:

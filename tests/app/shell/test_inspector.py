@@ -87,6 +87,19 @@ def test_the_distance_from_the_other_side_counts_from_the_centre_too(window: Mai
     assert window.document.plan.fixture(fixture.id).x == pytest.approx(20 * FOOT - 30 * INCH, abs=1e-6)
 
 
+def test_a_place_beyond_the_walls_is_refused_with_what_there_is(window: MainWindow) -> None:
+    fixture = window.document.plan.fixtures[0]
+    window.document.select([fixture.id])
+    row = window.inspector.fixture_form.placing.sides["left"]
+    type_into(row.line, "99'")
+    assert window.document.plan.fixture(fixture.id) == fixture
+    assert row.is_wrong
+    assert row.why.text() == "That is beyond the wall: the walls are 20' apart there."
+    QTest.keyClick(row.line, Qt.Key.Key_Escape)
+    assert row.line.text() == "6'"
+    assert not row.is_wrong
+
+
 def test_a_fixture_says_what_findings_and_sheets_call_it(window: MainWindow) -> None:
     fixture = window.document.plan.fixtures[0]
     window.document.select([fixture.id])

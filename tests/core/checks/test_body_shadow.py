@@ -93,6 +93,18 @@ def test_a_strip_behind_the_worker_is_the_cause_and_a_place_over_the_bench_the_r
     assert cure.moves[0].y == pytest.approx(1.9 - cure.moves[0].distance)
 
 
+def test_no_fixture_is_sent_where_another_one_hangs(engine, wrong):
+    """Another strip, switched off, hangs right at the place that would be the remedy."""
+    place = remedy(wrong.plan, wrong.shadows[0], wrong.sources, np.ones(1)).moves[0]
+    plan = bench_shop(1.9, Fixture("fixture-2", "strip", place.x, place.y, height=2.47, group="B"))
+    study = Checker(engine).study(plan)
+    cure = remedy(plan, study.shadows[0], study.sources, np.array([1.0, 0.0]))
+    width = plan.model("strip").width
+    assert cure is None or all(abs(move.y - place.y) >= width for move in cure.moves)
+    assert cure is not None
+    assert cure.moves[0].fixture == 0
+
+
 def test_the_remedy_holds_when_it_is_carried_out(engine, wrong):
     """A layout changed as told, worked out anew from nothing, is fine within what the search may be off."""
     move = remedy(wrong.plan, wrong.shadows[0], wrong.sources, np.ones(1)).moves[0]
