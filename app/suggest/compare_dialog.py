@@ -117,10 +117,11 @@ class CompareDialog(QDialog):
     def _fill(self, table: Comparison) -> None:
         self.table.setRowCount(len(table.rows))
         for number, row in enumerate(table.rows):
-            values = (row.first, row.second, row.difference)
             texts = [
                 row.name,
-                *(self._figure(row, value, k == 2) for k, value in enumerate(values)),
+                self._figure(row, row.first, False),
+                self._figure(row, row.second, False),
+                self._difference(row),
                 _MARKS[row.verdict],
             ]
             for column, text in enumerate(texts):
@@ -134,14 +135,27 @@ class CompareDialog(QDialog):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
 
+    def _difference(self, row: ComparedRow) -> str:
+        """Return the difference of the two figures as they are shown."""
+        if row.first is None or row.second is None:
+            return "–"
+        factor, _, decimals = self._measure(row)
+        one, two = (round(value * factor, decimals) for value in (row.first, row.second))
+        return self._figure(row, (two - one) / factor, True)
+
+    def _measure(self, row: ComparedRow) -> tuple[float, str, int]:
+        """Return what a figure is multiplied by to be shown, its unit and its decimals."""
+        if self._units is UnitSystem.METRIC and row.unit == "fc":
+            return LUX_PER_FC, "lx", 0
+        if self._units is UnitSystem.METRIC and row.unit == "ft":
+            return 0.3048, "m", row.decimals
+        return 1.0, row.unit, row.decimals
+
     def _figure(self, row: ComparedRow, value: float | None, signed: bool) -> str:
         if value is None:
             return "–"
-        unit, decimals = row.unit, row.decimals
-        if self._units is UnitSystem.METRIC and unit == "fc":
-            value, unit, decimals = value * LUX_PER_FC, "lx", 0
-        elif self._units is UnitSystem.METRIC and unit == "ft":
-            value, unit = value * 0.3048, "m"
+        factor, unit, decimals = self._measure(row)
+        value *= factor
         value = round(value, decimals) + 0.0  # never -0
         text = f"{value:+,.{decimals}f}" if signed and value else f"{value:,.{decimals}f}"
         return f"{text} {unit}".strip()

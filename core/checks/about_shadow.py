@@ -61,7 +61,7 @@ def _body(study: Study, shadow: BodyShadow, shares: FloatArray, wording: Wording
         severity,
         wording.combination,
         name,
-        "body shadow (light that the worker's body takes, worst point of the top)",
+        "body shadow at the worst point (light of the top that the worker's body takes)",
         round(100.0 * found.worst, 0),
         "%",
         f"at most {100.0 * TOLERATED:g}",

@@ -90,16 +90,24 @@ def _all_on(lighting: Lighting) -> Field:
 
 def _light(first: Plan, one: Field, second: Plan, two: Field) -> Iterator[ComparedRow]:
     fc = LUX_PER_FC
-    yield ComparedRow("average, room", "fc", one.room.average / fc, two.room.average / fc, "more", 1)
+    yield _average("average, room", one.room.average, two.room.average, max(first.targets.lux, second.targets.lux))
     yield ComparedRow("minimum, room", "fc", one.room.minimum / fc, two.room.minimum / fc, "more", 1)
     yield ComparedRow("minimum / average", "", one.room.evenness, two.room.evenness, "more", 2)
-    names = {bench.id: bench.name for bench in (*first.benches(), *second.benches())}
-    for bench, name in names.items():
+    benches = {bench.id: bench for bench in (*first.benches(), *second.benches())}
+    for bench, item in benches.items():
+        name, wanted = item.name, item.target_lux or second.targets.lux
         found = [side.benches.get(bench) for side in (one, two)]
-        average = [None if figures is None else figures.average / fc for figures in found]
+        average = [None if figures is None else figures.average for figures in found]
         minimum = [None if figures is None else figures.minimum / fc for figures in found]
-        yield ComparedRow(f"average, {name}", "fc", average[0], average[1], "more", 1)
+        yield _average(f"average, {name}", average[0], average[1], wanted)
         yield ComparedRow(f"minimum, {name}", "fc", minimum[0], minimum[1], "more", 1)
+
+
+def _average(name: str, first: float | None, second: float | None, wanted: float) -> ComparedRow:
+    """Return the row of two averages [lx]; where both have what is wanted, more is no better."""
+    is_enough = first is not None and second is not None and min(first, second) >= wanted
+    one, two = (None if lux is None else lux / LUX_PER_FC for lux in (first, second))
+    return ComparedRow(name, "fc", one, two, "neither" if is_enough else "more", 1)
 
 
 def _checks(first: Study | None, second: Study | None) -> Iterator[ComparedRow]:

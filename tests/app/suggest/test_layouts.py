@@ -110,6 +110,11 @@ def test_two_layouts_side_by_side(qtbot, window):
     assert any("Joinery bench" in name and "shadow" in name for name in rows), sorted(rows)
     cells = [compare.table.item(rows["fixtures"], column).text() for column in range(5)]
     assert cells == ["fixtures", "2", "3", "+1", "worse"]
+    for row in rows.values():
+        shown = [compare.table.item(row, column).text() for column in (1, 2, 3)]
+        if "–" not in shown:
+            one, two, difference = (float(text.split()[0].replace(",", "")) for text in shown)
+            assert difference == pytest.approx(two - one, abs=1e-6), "of the figures as they are shown"
     assert compare.table.horizontalHeaderItem(1).text() == "Fewer strips"
     assert compare.map._difference is not None
     compare.close()

@@ -82,3 +82,19 @@ def test_switches_start_from_neighbours_in_turn():
         mine = [k for k in range(4) if letters[k] == letter]
         assert len(mine) == 2
         assert min(mine) < 2 <= max(mine)
+
+
+@pytest.mark.parametrize(
+    ("wanted_fc", "verdict"),
+    [(1.0, ""), (500.0, "better")],
+    ids=["both have enough light", "neither has"],
+)
+def test_more_light_than_is_wanted_is_no_better(engine, wanted_fc, verdict):
+    plan = bare()
+    plan = replace(plan, targets=replace(plan.targets, lux=wanted_fc * LUX_PER_FC))
+    one, _ = hung(plan, PANEL, 4 * FOOT, 5 * FOOT)
+    two, _ = hung(one, PANEL, 8 * FOOT, 5 * FOOT)
+    table = compared(one, engine.solve(one), two, engine.solve(two))
+    rows = {row.name: row for row in table.rows}
+    assert rows["average, room"].verdict == verdict
+    assert rows["minimum, room"].verdict == "better"
