@@ -145,6 +145,9 @@ class SwitchCard(QWidget):
         self.dimmer.setPageStep(10)
         self.dimmer.setToolTip("How far up the dimmer is, in per cent; arrow keys move it by 5")
         self.share = words("", "small", "muted")
+        self.add_dimmer = link("add a dimmer", f"Put a dimmer in the place of switch {group.letter}")
+        self.add_dimmer.setFont(font("small"))
+        self.add_dimmer.clicked.connect(lambda: self.dimmer_wanted.emit(self.letter, True))
         self._lay_out()
         self.put_here.clicked.connect(lambda: self.selection_wanted.emit(self.letter))
         self.rocker.clicked.connect(lambda: self.flipped.emit(self.letter))
@@ -166,6 +169,7 @@ class SwitchCard(QWidget):
         below.setSpacing(4)
         below.addWidget(self.dimmer, 1)
         below.addWidget(self.share)
+        below.addWidget(self.add_dimmer)
         grid = QGridLayout(self)
         grid.setContentsMargins(2, 0, 4, 0)
         grid.setHorizontalSpacing(4)
@@ -188,6 +192,7 @@ class SwitchCard(QWidget):
         self.dimmer.setMinimum(low if group.dimmable else 0)
         self.dimmer.setVisible(group.dimmable)
         self.share.setVisible(group.dimmable)
+        self.add_dimmer.setVisible(not group.dimmable)
         title = f"Switch {group.letter}, {group.label}"
         self.rocker.setAccessibleName(title)
         self.dimmer.setAccessibleName(f"Dimmer of switch {group.letter}, per cent")
@@ -213,11 +218,12 @@ class SwitchCard(QWidget):
         state = "on" if level >= 1.0 else f"at {level * 100:.0f} %" if level > 0.0 else "off"
         self.rocker.setAccessibleDescription(f"{state}, {self.load.text().replace(chr(10), ' ')}")
 
-    def set_has_selection(self, has: bool) -> None:
-        """Offer to put the selection on this switch, in the place of its load, while fixtures are selected."""
+    def set_has_selection(self, has: bool, is_here: bool) -> None:
+        """Offer to put the selection on this switch, in the place of its load, while fixtures are selected that are
+        not all on it already (``is_here``)."""
         self._has_selection = has
-        self.put_here.setVisible(has)
-        self.load.setVisible(not has)
+        self.put_here.setVisible(has and not is_here)
+        self.load.setVisible(not has or is_here)
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""
@@ -226,6 +232,8 @@ class SwitchCard(QWidget):
         colour = group_colour(self.letter, theme.dark)
         self.letter_label.setStyleSheet(f"color: {colour.name()};")
         self.letter_label.setFont(font("body", True))
+        # Seldom wanted: it must not shine brighter than the light.
+        self.add_dimmer.setStyleSheet(f"padding: 0px; border-width: 0px; color: {theme.muted.name()};")
 
     def menu(self) -> QMenu:
         """Return the card's menu."""

@@ -35,6 +35,17 @@ _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _NARROWEST, _WIDEST = 88, 136  # px of a switch with its words
 
 
+class _Strip(QScrollArea):
+    """Tells when it has got another width: from the window, or because the figures beside it took more or less."""
+
+    resized = Signal()
+
+    @guarded
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resized.emit()
+
+
 class WallPlate(QWidget):
     """Turns switches; a change of the groups themselves is an edit of the plan."""
 
@@ -67,7 +78,8 @@ class WallPlate(QWidget):
         self._row = QHBoxLayout(self._strip)
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(0)
-        scroll = QScrollArea()
+        scroll = _Strip()
+        scroll.resized.connect(self._share_width)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -83,11 +95,6 @@ class WallPlate(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         return QSize(600, 112)
-
-    @guarded
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._share_width()
 
     def _share_width(self) -> None:
         """Give every switch the same share of the wall, so that six stand side by side in a window of 1280 px."""
@@ -165,12 +172,13 @@ class WallPlate(QWidget):
             self._rebuild(new)
         elif _what_hangs(old) != _what_hangs(new):
             self._show_levels()
+            self._selection_changed()
 
     def _selection_changed(self) -> None:
         chosen = self._document.selection
-        has = any(f.id in chosen for f in self._document.plan.fixtures)
-        for card in self.cards.values():
-            card.set_has_selection(has)
+        letters = {f.group for f in self._document.plan.fixtures if f.id in chosen}
+        for letter, card in self.cards.items():
+            card.set_has_selection(bool(letters), letters == {letter})
 
     def _rebuild(self, plan: Plan) -> None:
         wanted = [group.letter for group in plan.groups]

@@ -28,6 +28,42 @@ def test_a_click_on_a_rocker_turns_the_light_off_and_on(lit: MainWindow) -> None
     assert lit.reading.field.room.average == pytest.approx(before)
 
 
+def test_a_dimmer_is_added_by_a_click(window: MainWindow) -> None:
+    card = window.plate.cards["A"]
+    assert card.add_dimmer.isVisible()
+    assert not card.dimmer.isVisible()
+    QTest.mouseClick(card.add_dimmer, LEFT)
+    assert window.document.plan.groups[0].dimmable
+    assert card.dimmer.isVisible()
+    assert not card.add_dimmer.isVisible()
+    window.document.undo()
+    assert card.add_dimmer.isVisible()
+
+
+def test_the_switch_that_the_selection_is_on_keeps_its_load(window: MainWindow) -> None:
+    one, other = window.plate.cards["A"], window.plate.cards["B"]
+    on_a = next(fixture.id for fixture in window.document.plan.fixtures if fixture.group == "A")
+    window.document.select([on_a])
+    assert one.load.isVisible()
+    assert not one.put_here.isVisible()
+    assert other.put_here.isVisible()
+    QTest.mouseClick(other.put_here, LEFT)
+    assert not other.put_here.isVisible()
+    assert other.load.isVisible()
+    assert one.put_here.isVisible()
+
+
+def test_the_switches_have_room_beside_the_figures_however_wide_these_are(lit: MainWindow) -> None:
+    plate = lit.plate
+    for _ in range(4):
+        plate.add_group()
+    for _ in range(2):
+        assert not plate._scroll.horizontalScrollBar().isVisible()
+        assert plate.new_switch.visibleRegion().boundingRect() == plate.new_switch.rect()
+        lit.toggle_units()
+        QApplication.processEvents()
+
+
 @pytest.mark.parametrize("where", ["canvas", "rocker", "shelf"])
 def test_a_letter_flips_its_switch_wherever_no_text_is_typed(window: MainWindow, where: str) -> None:
     widget = {"canvas": window.canvas, "rocker": window.plate.cards["B"].rocker, "shelf": window.shelf.items[0]}[where]
