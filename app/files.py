@@ -91,7 +91,10 @@ class PlanFiles(QObject):
         except PlanFileError as problem:
             if self._recover(path):
                 return True
-            self.failed.emit("This file was not opened", f"{problem}\n\nThe plan that was open is still open.")
+            self.failed.emit(
+                "This file was not opened",
+                f"{problem}\n\nPlans are the .json files that Candlebench saves. What is in the window is still open.",
+            )
             return False
         if not self.may_leave():
             return False

@@ -127,7 +127,7 @@ class MeterWindow(QDialog):
             ("Compare", self.compare, "Work out what the plan predicts at each reading"),
             ("Before and after…", self.show_before_and_after, "The plan as it is and as the readings tell it"),
             ("Bring the plan to the readings", self.apply_factor, "All lumens times the fitted factor"),
-            ("Take over the walls", self.apply_walls, "The walls' reflectance as the readings tell it"),
+            ("Take the walls as measured", self.apply_walls, "The walls' reflectance as the readings tell it"),
             ("Close", self.close, ""),
         )
         foot.insertWidget(0, self.said, 1)

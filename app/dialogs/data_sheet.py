@@ -90,7 +90,7 @@ class DataSheetDialog(QDialog):
             "Watts and lumens at each position: 40 W 4400 lm; 50 W 5500 lm",
         )
         self.colours = Entry(
-            "colours",
+            "colours, K",
             read_colours,
             lambda found: ", ".join(str(k) for k in found),
             "Colour temperatures in kelvin: 3000, 4000",
@@ -101,7 +101,7 @@ class DataSheetDialog(QDialog):
         self.beam_angle = Quantity(
             "beam angle", "angle", 5.0, 175.0, "Full angle between the directions of half the peak intensity"
         )
-        self.upward = Quantity("goes upward", "share", 0.0, 1.0, "Share of the lumens that leaves upward")
+        self.upward = Quantity("goes upward", "percent", 0.0, 1.0, "Share of the lumens that leaves upward")
         self.file_button = QPushButton("Read an LM-63 file…")
         self.file_note = words("", "small", "muted", wrap=True)
         self.mounting = Choice("mounting", _MOUNTINGS, "bench: a task lamp that stands or is clamped")

@@ -42,7 +42,7 @@ class FixtureForm(QWidget):
         self.note = words("", "small", "muted", wrap=True)
         self.power = Choice("power", tip="The setting of its power switch, from the data sheet")
         self.colour = Choice("colour", tip="Correlated colour temperature")
-        self.scope = Choice("set both on", _FOR, "Whether power and colour go to more than what is selected")
+        self.scope = Choice("applies to", _FOR, "Whether power and colour go to more than what is selected")
         self.scope.set_value("these")
         self.stage = Choice("stage", _STAGES, "Only what is to do is on the shopping list")
         self.switch = Choice("switch", tip="Which wall switch runs it; Shift and a letter does the same")

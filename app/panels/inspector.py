@@ -56,7 +56,7 @@ class Inspector(QWidget):
         self.refresh()
 
     def _lay_out(self) -> None:
-        self.setFixedWidth(292)
+        self.setFixedWidth(300)
         sheet = QWidget()
         form = QVBoxLayout(sheet)
         form.setContentsMargins(16, 16, 16, 8)

@@ -35,7 +35,7 @@ _HEADS = (
     "voltage\ndrop",
     "breaker\nis",
     "volts",
-    "garage's own\nreceptacles",
+    "receptacles the\ncode asks for",
 )
 _STAGE, _VOLTS, _RECEPTACLES = 9, 10, 11
 _TYPED = (0, 1, 2, 3, 4, 5, _STAGE, _VOLTS, _RECEPTACLES)
