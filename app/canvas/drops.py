@@ -14,7 +14,7 @@ from PySide6.QtGui import QDragMoveEvent, QDropEvent, QPainter
 
 from app.canvas.candidates import for_thing
 from app.canvas.footprints import name_of, thing_with
-from app.canvas.measuring import dimensions_of, laid_out, line_to_neighbour, neighbours_of
+from app.canvas.measuring import all_lines_of
 from app.canvas.new_things import with_new_furniture
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.pointer import Pointer
@@ -94,11 +94,8 @@ class ShelfDrop:
     def paint(self, painter: QPainter) -> None:
         """Paint distances and snapping reasons."""
         canvas, plan = self.canvas, self.canvas.document.plan
-        for dimension in dimensions_of(plan, self.identity):
-            shown = laid_out(dimension, plan.room, canvas.view, canvas.look, canvas.frame)
-            paint_dimension(painter, shown, canvas.look)
-        for a, b in neighbours_of(plan, self.identity):
-            paint_dimension(painter, line_to_neighbour(plan, a, b, canvas.view, canvas.look, canvas.frame), canvas.look)
+        for line in all_lines_of(plan, self.identity, canvas.view, canvas.look, canvas.frame):
+            paint_dimension(painter, line, canvas.look)
         more = "rows and columns of it" if self.is_fixture and self.last.shift else ""
         paint_snap(painter, canvas, self.snap, self.last, more)
 

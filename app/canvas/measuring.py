@@ -8,7 +8,7 @@ and beside it where the line is too short; it never leaves the frame.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QLineF, QPointF, QRectF
@@ -26,7 +26,9 @@ from core.units import show_length
 __all__ = [
     "Dimension",
     "DimensionLine",
+    "all_lines_of",
     "dimensions_of",
+    "kept_apart",
     "laid_out",
     "line_between",
     "line_to_neighbour",
@@ -37,6 +39,7 @@ _BESIDE = 13.0  # px from a body's edge to its dimension line
 _BADGE = 9.0  # px: the extension line begins outside of the letter in the middle of a fixture
 _NEAR = 24.0  # px: half a body that a line goes around
 _APART = 0.05  # m: nearer ones lie upon each other
+_GAP = 3.0  # px between two texts
 _LEAST = 0.001  # m: what lies on the wall has no dimension to it
 
 
@@ -151,6 +154,36 @@ def line_to_neighbour(plan: Plan, a: Point, b: Point, view: View, look: Look, fr
     line = QLineF(start + step if lettered[0] else start, end - step if lettered[1] else end)
     ticks = tuple(at for at, is_lettered in zip((start, end), lettered, strict=True) if not is_lettered)
     return replace(whole, line=line, ticks=ticks)
+
+
+def all_lines_of(plan: Plan, identity: str, view: View, look: Look, frame: QRectF) -> list[DimensionLine]:
+    """Return the dimension lines of a thing to walls and neighbours, their texts apart from each other."""
+    to_walls = [laid_out(each, plan.room, view, look, frame) for each in dimensions_of(plan, identity)]
+    others = [line_to_neighbour(plan, a, b, view, look, frame) for a, b in neighbours_of(plan, identity)]
+    return kept_apart([*to_walls, *others], frame)
+
+
+def kept_apart(lines: Iterable[DimensionLine], frame: QRectF) -> list[DimensionLine]:
+    """Return lines with their texts shifted, along the line or beside it, off the texts of those before them."""
+    kept: list[DimensionLine] = []
+    for line in lines:
+        taken = [other.label for other in kept]
+        spots = (kept_within(line.label.translated(off), frame) for off in _ways_out(line))
+        free = next((spot for spot in spots if not any(spot.intersects(other) for other in taken)), line.label)
+        kept.append(replace(line, label=free))
+    return kept
+
+
+def _ways_out(line: DimensionLine) -> Iterator[QPointF]:
+    """Yield by how much a text may be shifted, the least first: not at all, along its line, then beside it."""
+    yield QPointF()
+    along = QPointF(line.label.width() + _GAP, 0.0)
+    beside = QPointF(0.0, line.label.height() + _GAP)
+    if abs(line.line.dx()) < abs(line.line.dy()):
+        along, beside = beside, along
+    for way in (along, beside, along * 2.0, along + beside, along - beside):
+        yield way
+        yield way * -1.0
 
 
 def _is_lettered(plan: Plan, point: Point, view: View) -> bool:

@@ -8,7 +8,7 @@ from PySide6.QtGui import QPainter
 
 from app.canvas.candidates import for_thing
 from app.canvas.footprints import centre_of, named, thing_with
-from app.canvas.measuring import dimensions_of, laid_out, line_to_neighbour, neighbours_of
+from app.canvas.measuring import all_lines_of
 from app.canvas.paint.dimensions import paint_dimension
 from app.canvas.pointer import Pointer
 from app.canvas.snapping import Snap
@@ -62,13 +62,6 @@ class Moving(Gesture):
 
     def paint(self, painter: QPainter) -> None:
         canvas = self.canvas
-        for dimension in dimensions_of(canvas.document.plan, self.anchor):
-            room = canvas.document.plan.room
-            paint_dimension(painter, laid_out(dimension, room, canvas.view, canvas.look, canvas.frame), canvas.look)
-        for a, b in neighbours_of(canvas.document.plan, self.anchor):
-            paint_dimension(
-                painter,
-                line_to_neighbour(canvas.document.plan, a, b, canvas.view, canvas.look, canvas.frame),
-                canvas.look,
-            )
+        for line in all_lines_of(canvas.document.plan, self.anchor, canvas.view, canvas.look, canvas.frame):
+            paint_dimension(painter, line, canvas.look)
         paint_snap(painter, canvas, self.snap, self.last)

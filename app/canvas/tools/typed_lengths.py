@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,7 @@ from app.canvas.measuring import (
     Dimension,
     DimensionLine,
     dimensions_of,
+    kept_apart,
     laid_out,
     line_between,
     line_to_neighbour,
@@ -57,15 +58,20 @@ class TypedLengths:
 
     def lines(self, walls: tuple[int, ...]) -> list[DimensionLine]:
         """Return the dimensions of the one selected thing, else of these walls if nothing is selected."""
-        return [typed.shown for typed in self._on_show(walls)]
+        return [typed.shown for typed in self._apart(walls)]
 
     def opener_under(self, pos: QPointF, walls: tuple[int, ...]) -> Callable[[], None] | None:
         """Return what opens the field on the text under a pixel."""
-        for typed in self._on_show(walls):
+        for typed in self._apart(walls):
             if typed.shown.label.adjusted(-_SLACK, -_SLACK, _SLACK, _SLACK).contains(pos):
                 take = partial(self._take, typed)
                 return partial(self.canvas.type_in, typed.shown.label.center(), typed.shown.text, typed.title, take)
         return None
+
+    def _apart(self, walls: tuple[int, ...]) -> list[_Typed]:
+        found = list(self._on_show(walls))
+        lines = kept_apart([typed.shown for typed in found], self.canvas.frame)
+        return [replace(typed, shown=line) for typed, line in zip(found, lines, strict=True)]
 
     def _on_show(self, walls: tuple[int, ...]) -> Iterator[_Typed]:
         plan, ids = self.canvas.document.plan, self.canvas.document.selection

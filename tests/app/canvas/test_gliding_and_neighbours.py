@@ -7,7 +7,7 @@ import math
 import pytest
 from PySide6.QtCore import QPointF, QRectF, Qt
 
-from app.canvas.measuring import line_to_neighbour, neighbours_of
+from app.canvas.measuring import all_lines_of, line_to_neighbour, neighbours_of
 from app.canvas.paint.fixtures import BADGE
 from app.canvas.paint.look import Look
 from app.canvas.paint.selection import turn_handle
@@ -97,6 +97,21 @@ def test_text_of_a_near_neighbour_leaves_both_letters_free(dx, dy, scale):
         middle = view.to_screen(*centre)
         letter = QRectF(middle.x() - BADGE, middle.y() - BADGE, 2 * BADGE, 2 * BADGE)
         assert not line.label.intersects(letter)
+
+
+@pytest.mark.parametrize("scale", [25.0, 40.0, 70.0, 110.0])
+@pytest.mark.parametrize("x", [1.2, 2.4, 8.0])
+@pytest.mark.parametrize("y", [1.0, 1.8, 7.0])
+def test_no_text_of_a_thing_s_dimensions_covers_another(scale, x, y):
+    """In a corner and beside others, at any scale; the texts stay on the sheet."""
+    near = (shops.strip("b", x + 3.4, y + 0.4), shops.strip("c", x + 0.5, y + 1.1))
+    plan = shops.rectangle(fixtures=(shops.strip("a", x, y), *near))
+    frame = QRectF(0.0, 0.0, 900.0, 700.0)
+    lines = all_lines_of(plan, "a", View(scale, 40.0, 600.0), Look(theme(dark=False), UnitSystem.US), frame)
+    assert len(lines) >= 3
+    for number, line in enumerate(lines):
+        assert frame.contains(line.label)
+        assert not any(line.label.intersects(other.label) for other in lines[:number])
 
 
 def test_an_angle_can_be_typed_while_turning(hand_on):
