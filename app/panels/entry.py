@@ -129,7 +129,7 @@ class Entry(Row):
         self.line = _Line()
         super().__init__(name, self.line, tip)
         self._read, self._show = read, show
-        self._shown = self._before = ""
+        self._shown = self._before = self._example = ""
         self.line.setMinimumWidth(60)
         self.line.editingFinished.connect(self.take)
         self.line.given_up.connect(self.restore)
@@ -139,6 +139,11 @@ class Entry(Row):
         """Whether the field holds an entry that was refused."""
         return bool(self.line.property("wrong"))
 
+    def show_example(self, text: str) -> None:
+        """Show faintly in an empty field what could be typed."""
+        self._example = text
+        self.line.setPlaceholderText(text)
+
     def use(self, read: Callable[[str], Any], show: Callable[[Any], str]) -> None:
         """Change how values are read and shown (another system of units)."""
         self._read, self._show = read, show
@@ -146,7 +151,7 @@ class Entry(Row):
     def set_value(self, value: Any) -> None:
         """Show a value, MIXED or None; a half-typed or refused entry is left alone."""
         text = "" if value is None or value is MIXED else self._show(value)
-        self.line.setPlaceholderText("mixed" if value is MIXED else "")
+        self.line.setPlaceholderText("mixed" if value is MIXED else self._example)
         untouched = self.line.text() == self._shown
         self._shown = text
         if untouched:

@@ -137,6 +137,22 @@ class RequestForm(QWidget):
         ):
             row.set_units(units)
             row.set_value(self._values.get(field))
+        low, high = ("30 fc", "60 fc") if units is UnitSystem.US else ("300 lx", "600 lx")
+        for row, example in (
+            (self.minimum, low),
+            (self.average, high),
+            (self.bench_minimum, high),
+            (self.evenness, "0.4"),
+            (self.shadow, "20 %"),
+            (self.glare, "19"),
+            (self.circuits, "1"),
+            (self.count, "6"),
+            (self.at_most, "10"),
+            (self.switches, "3"),
+            (self.reduced, low),
+            (self.reduced_on, "1"),
+        ):
+            row.show_example(f"such as {example}")
 
     def set_plan(self, plan: Plan, catalogue: Sequence[Model]) -> None:
         """Offer the plan's models, then those of the catalogue; ask for the plan's target to begin with."""

@@ -288,3 +288,13 @@ def test_the_darkest_spot_of_a_card_is_one_that_counts():
     answer = Answer("free", catalogue()[1], (), 0.0, 0.0, light, points=points)
     assert "darkest 51 fc (but for what is left out)" in figures_text(answer, UnitSystem.US)
     assert "darkest 12 fc," in figures_text(replace(answer, points=None), UnitSystem.US)
+
+
+def test_what_an_empty_field_shows_can_be_typed(dialog):
+    form = dialog.form
+    for row in (form.minimum, form.bench_minimum, form.evenness, form.shadow, form.glare, form.circuits, form.count):
+        example = row.line.placeholderText()
+        assert example.startswith("such as ")
+        type_into(row, example.removeprefix("such as "))
+        assert not row.is_wrong
+        assert row.line.text()
