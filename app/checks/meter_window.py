@@ -187,7 +187,7 @@ class MeterWindow(QDialog):
         trouble = self.edits.type_in(row, is_dark, text)
         self._tell(trouble)
         if trouble:
-            self.refresh()
+            self.table.refuse(row, is_dark, trouble, self._theme_now().danger)
 
     def ask_walk_sheet(self) -> None:
         """Ask for a file and save the walk sheet there."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QHeaderView, QTableWidgetItem
 
 from app.checks.told_table import ToldTable
@@ -47,6 +48,7 @@ class ReadingsTable(ToldTable):
         """Show a plan's readings with what is known of each, by its id."""
         wording = Wording(plan, "")
         self.blockSignals(True)
+        self.setHorizontalHeaderItem(READ, QTableWidgetItem(f"{_HEADS[READ]}\n{wording.light_unit}"))
         self.setRowCount(len(plan.checking.readings))
         for number, reading in enumerate(plan.checking.readings):
             found = _found(rows.get(reading.id), gains.get(reading.id), reading, wording)
@@ -58,6 +60,15 @@ class ReadingsTable(ToldTable):
                 self.setItem(number, column, item)
         self.blockSignals(False)
         self.wrap_rows()
+
+    def refuse(self, row: int, is_dark: bool, reason: str, colour: QColor) -> None:
+        """Leave what was typed where it is, and say why it cannot be used; the plan keeps the last good value."""
+        item = self.item(row, DARK if is_dark else READ)
+        if item is not None:
+            self.blockSignals(True)
+            item.setForeground(colour)
+            item.setToolTip(reason)
+            self.blockSignals(False)
 
     def chosen_rows(self) -> list[int]:
         """Return the numbers of the chosen rows."""

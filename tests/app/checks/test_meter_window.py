@@ -40,6 +40,12 @@ def test_a_walk_is_laid_out_and_typed_in(window: MainWindow, meter: MeterWindow)
     meter.table.item(1, READ).setText("bright")
     assert "bright" in meter.said.text()
     assert readings(window)[1].lux is None
+    assert meter.table.item(1, READ).text() == "bright", "what was typed stays to be mended"
+    assert "bright" in meter.table.item(1, READ).toolTip()
+    meter.table.item(1, READ).setText("80")
+    assert readings(window)[1].lux == pytest.approx(80 * LUX_PER_FC)
+    assert meter.table.horizontalHeaderItem(READ).text() == "reading\nfc"
+    window.document.undo()
     window.document.undo()
     assert readings(window)[0].dark_lux == 0.0
 
