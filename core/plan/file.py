@@ -154,11 +154,13 @@ def _parsed(text: str | bytes) -> object:
 
 
 def _broken(text: str, error: json.JSONDecodeError) -> str:
+    where = f"line {error.lineno}, column {error.colno} ({error.msg.lower()})"
     if f'"{MARK}"' not in text[:1000]:
-        return "this is not a Candlebench plan."
+        looks_like_one = text.lstrip().startswith("{")
+        return f"this is not a Candlebench plan{f', or it is damaged in {where}' if looks_like_one else ''}."
     if error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated"):
         return f"the file breaks off in line {error.lineno}; its end is missing. Open a copy or the autosave."
-    return f"the file is damaged in line {error.lineno}, column {error.colno} ({error.msg.lower()})."
+    return f"the file is damaged in {where}."
 
 
 def _refuse_constant(name: str) -> NoReturn:

@@ -171,6 +171,7 @@ def test_the_line_names_the_field(path, value, line):
     [
         ("", "this is not a Candlebench plan."),
         ("shopping list: 3 strips", "this is not a Candlebench plan."),
+        ('{\n "a": 1,, }', "this is not a Candlebench plan, or it is damaged in line 2, column 9"),
         ("[1, 2]", "this is not a Candlebench plan."),
         ('{"type": "FeatureCollection"}', "this is not a Candlebench plan."),
         (b"\x89PNG\r\n\x1a\n\x00\x00\xff\xfe", "not a text file"),
