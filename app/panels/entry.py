@@ -167,6 +167,7 @@ class Entry(Row):
         text = self.line.text().strip()
         if text == self._shown:
             self._mark("")
+            self._forget_typing()
             return
         try:
             value = self._read(text)
@@ -176,8 +177,15 @@ class Entry(Row):
         self._mark("")
         self._before, self._shown = self._shown, self._show(value)
         self._put(self._shown)
-        self.line.setText(self._shown)  # and forget the typing: Ctrl+Z is for the plan from now on
+        self._forget_typing()
         self.entered.emit(value)
+
+    def _forget_typing(self) -> None:
+        """Leave nothing for Ctrl+Z to undo in the field: from now on it is for the plan."""
+        if self.line.isUndoAvailable() or self.line.isRedoAvailable():
+            place = self.line.cursorPosition()
+            self.line.setText(self._shown)
+            self.line.setCursorPosition(place)
 
     def refuse(self, reason: str) -> None:
         """Say why a value that was understood cannot be used here; the one before stays in force."""
