@@ -37,10 +37,13 @@ class DragError:
     near_edge: int
 
 
-def drag_error(shown: Lighting, plan: Plan, identity: str, triangles: FloatArray) -> DragError:
-    """Compare the light shown for ``plan`` with one worked out anew at full quality, everything on."""
+def drag_error(shown: Lighting, plan: Plan, identity: str, triangles: FloatArray, alone: bool = False) -> DragError:
+    """Compare the light shown for ``plan`` with one worked out anew at full quality, everything on.
+
+    With ``alone`` the dragged fixture is all that is on, so that nothing else drowns what its light is off by.
+    """
     full = LightEngine().solve(plan)
-    on = np.ones(len(plan.fixtures), dtype=np.float32)
+    on = np.array([not alone or fixture.id == identity for fixture in plan.fixtures], dtype=np.float32)
     points, mine, wanted = _points(full, plan), _lux(shown, on), _lux(full, on)
     source = sources_of(plan)[[fixture.id for fixture in plan.fixtures].index(identity)]
     near = _near_edges(points, wanted, source, triangles)

@@ -57,8 +57,26 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
     assert error.mean < 0.005
 
 
+@pytest.mark.parametrize("parts", LAMPS.values(), ids=LAMPS.keys())
+def test_a_drag_frame_of_the_only_lamp_that_is_on(parts: dict[str, Any]) -> None:
+    """With nothing else to drown it, light behind the cabinet shows what the first bounce is off by: 5 % to 11 % where
+    a patch lends all its tiles the same light."""
+    engine, plan = LightEngine(), shop(2.7, **parts)
+    base = engine.solve(shop(2.0, **parts))
+    engine.make_ready_to_drag(plan)
+    followed, full, traced = engine.follow(base, plan), engine.solve(plan), engine.drag_rays(plan, 0)
+    assert followed is not None
+    assert traced is not None
+    error = drag_error(followed, plan, plan.fixtures[0].id, traced[2], alone=True)
+    assert full.is_full
+    assert error.largest < 0.04
+    assert error.percentile_99 < 0.02
+    assert error.mean < 0.004
+
+
 @pytest.mark.parametrize("parts", [LAMPS["opal strip"], LAMPS["beam"]], ids=["opal strip", "beam"])
 def test_direct_and_reflected_light_make_up_the_column(parts: dict[str, Any]) -> None:
+    """What suggestions add up is a drag frame with fewer rays for the surfaces, and patches that are lit alike."""
     plan = shop(2.7, **parts)
     room = LightEngine().ready_room(plan, Watch(None, None))
     drag, source = DragRoom(room), sources_of(plan)[0]
@@ -66,7 +84,9 @@ def test_direct_and_reflected_light_make_up_the_column(parts: dict[str, Any]) ->
     whole = np.concatenate([column.plane, *column.benches])
     every = np.arange(len(whole))
     (reflected,) = drag.reflected(drag.on_patches(source)[:, None])
-    assert drag.straight(source, every) + reflected == pytest.approx(whole, rel=1e-5)
+    off = np.abs(drag.straight(source, every) + reflected - whole) / whole
+    assert off.max() < 0.1
+    assert off.mean() < 0.005
     some = every[::7]
     assert np.array_equal(drag.straight(source, some), drag.straight(source, every)[some])
 

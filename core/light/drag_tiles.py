@@ -1,0 +1,187 @@
+"""The light that falls on the surfaces in a drag frame: each tile sees a few places of the opening.
+
+Neighbouring tiles see other places, so that a patch as a whole sees all of them. Near the opening, where light falls
+off steeply, the unshadowed part is summed over all places, and close to it over several points of the tile too.
+Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import gcd
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.direct import CLEAR
+from core.light.grid import BoolArray
+from core.light.patches import Patches
+from core.light.quick_forms import Single
+from core.light.sources import Source
+from core.photometry.distribution import Axial
+
+__all__ = ["DragTiles", "LitTiles", "intensity_along"]
+
+NEAR = 1.5
+"""Half lengths of the opening: a tile nearer than this to its middle gets light from all places of it."""
+CLOSE, CLOSE_SIDE = 2.0, 4
+"""Sides of a tile: one nearer than this to the opening gets light at so many times so many points of it."""
+GOLDEN = (5.0**0.5 - 1.0) / 2.0
+
+
+@dataclass(frozen=True)
+class Facing:
+    """Places that light falls on: ``starts`` and ``normals`` (3, k) [m], and what squares of distances count as at the
+    least (k,) [m2]."""
+
+    starts: Single
+    normals: Single
+    least_square: Single
+
+    def only(self, chosen: NDArray[np.int64]) -> Facing:
+        """Return some of the places."""
+        starts, normals = self.starts.take(chosen, axis=1), self.normals.take(chosen, axis=1)
+        return Facing(starts, normals, self.least_square.take(chosen))
+
+
+class DragTiles:
+    """The tiles of a room, laid out for openings of ``places`` places, of which each tile sees ``each``."""
+
+    def __init__(self, patches: Patches, places: int, each: int) -> None:
+        self.patches, self.each = patches, each
+        starts = np.ascontiguousarray((patches.tile_points + CLEAR * patches.tile_normals).T, dtype=np.float32)
+        normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
+        self.tiles = Facing(starts, normals, (patches.tile_area / np.pi).astype(np.float32))
+        self.level = (starts * normals).sum(axis=0)
+        """How far along its own normal each tile lies, (tiles,) [m]."""
+        # Tiles that are covered in part are not divided any further: 0 stands for them.
+        self.side = np.where(patches.is_whole(), np.linalg.norm(patches.tile_sides, axis=2).max(axis=1), 0.0)
+        self.place = _place_of_tiles(patches, places, each)
+
+    def lit_by(self, source: Source, spots: Single) -> LitTiles:
+        """Return the tiles that an opening with places (3, places) [m] would light if nothing stood between."""
+        return LitTiles(self, self._faced(source), source, spots)
+
+    def _faced(self, source: Source) -> NDArray[np.int64]:
+        """Return which tiles face some part of an opening, on a side of it that gives light."""
+        normals, (along, across) = self.tiles.normals, source.axes
+        before = -self.level
+        for axis, middle in enumerate(source.centre):
+            before += normals[axis] * np.float32(middle)
+        for way, half in ((along, source.half_length), (across, source.half_width)):
+            before += np.abs(normals[0] * np.float32(way[0] * half) + normals[1] * np.float32(way[1] * half))
+        faces = before > 0.0
+        if source.distribution.upward_share == 0.0:
+            faces &= self.tiles.starts[2] < source.centre[2]
+        return np.flatnonzero(faces)
+
+
+class LitTiles:
+    """Some tiles of a room before one opening. Ask for the rays, have them traced, and tell which are stopped."""
+
+    def __init__(self, room: DragTiles, chosen: NDArray[np.int64], source: Source, spots: Single) -> None:
+        self._room, self._chosen, self._source, self._spots = room, chosen, source, spots
+        self._at = room.tiles.only(chosen)
+        self._seen = spots.take(room.place.take(chosen, axis=1), axis=1)
+        self._given = self._whole = np.zeros(0, dtype=np.float32)
+
+    def rays(self) -> tuple[Single, Single]:
+        """Return origins and directions of the rays, both (each x lit, 3): one of each tile, then another of each."""
+        each, count = self._seen.shape[1:]
+        origins, directions = np.empty((2, each, count, 3), dtype=np.float32)
+        for axis in range(3):
+            origins[..., axis] = self._at.starts[axis]
+            np.subtract(self._seen[axis], self._at.starts[axis], out=directions[..., axis])
+        return origins.reshape(-1, 3), directions.reshape(-1, 3)
+
+    def shine(self) -> None:
+        """Work out what each tile gets from each of its places, and from the whole opening, nothing between.
+
+        The second is the mean of the first but near the opening.
+        """
+        source, chosen, starts = self._source, self._chosen, self._at.starts
+        self._given = _arriving(source, self._seen, self._at)
+        lux = self._whole = self._given.mean(axis=0)
+        away = np.zeros(len(chosen), dtype=np.float32)
+        for axis, middle in enumerate(source.centre):
+            away += np.square(starts[axis] - np.float32(middle))
+        near = np.flatnonzero(away < (NEAR * max(source.half_length, source.half_width)) ** 2)
+        if near.size == 0:
+            return
+        every = self._spots[:, :, None]
+        lux[near] = _arriving(source, every, self._at.only(near)).mean(axis=0)
+        side = self._room.side[chosen[near]]
+        close = near[(lux[near] > 0.0) & (side > 0.0) & (source.gap_to(starts.T[near]) < CLOSE * side)]
+        if close.size:
+            over = _arriving(source, every, _over(self._room.patches, chosen[close]))
+            lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
+
+    def light(self, stopped: BoolArray) -> Single:
+        """Return the light on all tiles of the room (tiles,) [lx]; `shine` first. ``stopped`` (rays,) as `rays`."""
+        by_place = stopped.reshape(self._given.shape)
+        hidden = np.flatnonzero(by_place.any(axis=0))
+        given = self._given[:, hidden]
+        seen, total = (given * ~by_place[:, hidden]).sum(axis=0), given.sum(axis=0)
+        self._whole[hidden] *= np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
+        lux = np.zeros(len(self._room.level), dtype=np.float32)
+        lux[self._chosen] = self._whole
+        return lux
+
+
+def _arriving(source: Source, spots: Single, at: Facing) -> Single:
+    """Return what places get from each of several spots, theirs (3, p, k) or all (3, p, 1): (p, k) [lx]."""
+    x, y, z = (spots[axis] - at.starts[axis] for axis in range(3))
+    square = x * x
+    square += y * y
+    square += z * z
+    facing = x * at.normals[0]
+    facing += y * at.normals[1]
+    facing += z * at.normals[2]
+    np.maximum(facing, 0.0, out=facing)
+    distance = np.sqrt(square)
+    facing *= intensity_along(source, (x, y, z), distance)
+    distance *= np.maximum(square, at.least_square, out=square)
+    facing *= np.float32(source.lumens)
+    lux: Single = np.divide(facing, distance, out=facing)
+    return lux
+
+
+def intensity_along(source: Source, ray: tuple[Single, Single, Single], distance: Single) -> Single:
+    """Return the intensity per lumen towards where rays (x, y, z) of some length come from."""
+    distribution, (x, y, z) = source.distribution, ray
+    if isinstance(distribution, Axial):
+        return distribution.of_cosine(z / distance)
+    leaving = np.stack(np.broadcast_arrays(-x, -y, -z), axis=-1) / distance[..., None]
+    return distribution.intensity(source.to_local(leaving))
+
+
+def _over(patches: Patches, tiles: NDArray[np.int64]) -> Facing:
+    """Return points over each of some whole tiles, a tile's one after the other."""
+    count = CLOSE_SIDE * CLOSE_SIDE
+    points = patches.spread_over(tiles, CLOSE_SIDE) + CLEAR * patches.tile_normals[tiles, None, :]
+    normals = np.repeat(patches.tile_normals[tiles], count, axis=0)
+    area = np.repeat(patches.tile_area[tiles] / count, count)
+    return Facing(*(part.astype(np.float32) for part in (points.reshape(-1, 3).T, normals.T, area / np.pi)))
+
+
+def _place_of_tiles(patches: Patches, places: int, each: int) -> NDArray[np.int64]:
+    """Return which places of an opening each tile sees, (each, tiles).
+
+    They are as far apart as they can be. Those of one patch are spread over the whole opening, dealt out so that
+    neighbours see places far apart; the next patch begins elsewhere.
+    """
+    count = np.diff(patches.first_tile)
+    of = patches.tile_patch
+    number = np.arange(len(of)) - patches.first_tile[of]
+    steps = np.array([_step(int(k)) for k in range(int(count.max(initial=0)) + 1)])
+    dealt = number * steps[count[of]] % count[of]
+    share = (dealt + of * GOLDEN % 1.0) / count[of]
+    shares = (share + np.arange(each)[:, None]) / each
+    places_of: NDArray[np.int64] = np.minimum((shares * places).astype(np.int64), places - 1)
+    return places_of
+
+
+def _step(count: int) -> int:
+    """Return the step next to the golden section of ``count`` that still comes by every number below it."""
+    steps = [step for step in range(1, count + 1) if gcd(step, count) == 1]
+    return min(steps, key=lambda step: abs(step - GOLDEN * count), default=1)
