@@ -184,7 +184,9 @@ def cast_in_full(
     if before is None and engine is None:
         before = _on_top(prepare(plan, _ON_ONE_TOP, COARSE_STEP, watch, (), (item,)), sources, watch)
     elif before is None and engine is not None:
-        before = engine.receive(plan, top.points, np.broadcast_to(UP, top.points.shape), cancelled=cancelled)
+        before = engine.receive(
+            plan, top.points, np.broadcast_to(UP, top.points.shape), cancelled=cancelled, closely=False
+        )
     straight_before = direct_light(top.points, sources, clear, FINE)
     straight_after = direct_light(top.points, sources, room.blockers, FINE)
     parts = (np.asarray(before, float), shaded, straight_before, straight_after)

@@ -76,7 +76,7 @@ class Survey:
         """Ask the engine for the light at all places at once, fixture by fixture."""
         parts = self._receivers()
         points, normals = (np.concatenate([part[k] for part in parts]) for k in (0, 1))
-        lux = engine.receive(self._plan, points, normals, cancelled=cancelled)
+        lux = engine.receive(self._plan, points, normals, cancelled=cancelled, closely=False)
         edges = np.cumsum([len(part[0]) for part in parts])[:-1]
         faces, racks, eyes, ceiling, walls, cameras = np.split(lux, edges)
         return Answers(

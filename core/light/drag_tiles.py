@@ -77,10 +77,14 @@ class DragTiles:
 
 
 class LitTiles:
-    """Some tiles of a room before one opening. Ask for the rays, have them traced, and tell which are stopped."""
+    """Some tiles of a room before one opening: those ``chosen`` (k,).
+
+    Ask for the rays, have them traced, let it shine, and tell which rays are stopped.
+    """
 
     def __init__(self, room: DragTiles, chosen: NDArray[np.int64], source: Source, spots: Single) -> None:
-        self._room, self._chosen, self._source, self._spots = room, chosen, source, spots
+        self.chosen = chosen
+        self._room, self._source, self._spots = room, source, spots
         self._at = room.tiles.only(chosen)
         self._seen = spots.take(room.place.take(chosen, axis=1), axis=1)
         self._given = self._whole = np.zeros(0, dtype=np.float32)
@@ -99,10 +103,10 @@ class LitTiles:
 
         The second is the mean of the first but near the opening.
         """
-        source, chosen, starts = self._source, self._chosen, self._at.starts
+        source, starts = self._source, self._at.starts
         self._given = _arriving(source, self._seen, self._at)
         lux = self._whole = self._given.mean(axis=0)
-        away = np.zeros(len(chosen), dtype=np.float32)
+        away = np.zeros(len(self.chosen), dtype=np.float32)
         for axis, middle in enumerate(source.centre):
             away += np.square(starts[axis] - np.float32(middle))
         near = np.flatnonzero(away < (NEAR * max(source.half_length, source.half_width)) ** 2)
@@ -110,10 +114,10 @@ class LitTiles:
             return
         every = self._spots[:, :, None]
         lux[near] = _arriving(source, every, self._at.only(near)).mean(axis=0)
-        side = self._room.side[chosen[near]]
+        side = self._room.side[self.chosen[near]]
         close = near[(lux[near] > 0.0) & (side > 0.0) & (source.gap_to(starts.T[near]) < CLOSE * side)]
         if close.size:
-            over = _arriving(source, every, _over(self._room.patches, chosen[close]))
+            over = _arriving(source, every, _over(self._room.patches, self.chosen[close]))
             lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
 
     def light(self, stopped: BoolArray) -> Single:
@@ -124,7 +128,7 @@ class LitTiles:
         seen, total = (given * ~by_place[:, hidden]).sum(axis=0), given.sum(axis=0)
         self._whole[hidden] *= np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
         lux = np.zeros(len(self._room.level), dtype=np.float32)
-        lux[self._chosen] = self._whole
+        lux[self.chosen] = self._whole
         return lux
 
 

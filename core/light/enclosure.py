@@ -102,6 +102,11 @@ class Enclosure:
         return np.array(boxes, dtype=float).reshape(-1, 2, 3)
 
     @property
+    def exposed_area(self) -> float:
+        """The area of all surfaces that light can meet [m2]."""
+        return float(sum(face.exposed.area for face in self.surfaces))
+
+    @property
     def is_convex(self) -> bool:
         """Whether no corner of the outline juts into the room."""
         return bool(self.outline.area > (1.0 - 1e-9) * self.outline.convex_hull.area)

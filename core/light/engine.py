@@ -15,6 +15,7 @@ from typing import Generic, TypeVar
 
 import numpy as np
 
+from core.light.anywhere import reflected_at
 from core.light.carried import Before
 from core.light.direct import direct
 from core.light.drag import DragRoom
@@ -23,7 +24,7 @@ from core.light.field import BenchLight, Lighting
 from core.light.grid import FloatArray
 from core.light.keys import RoomKey, room_key
 from core.light.quality import FULL, QUICK, Quality
-from core.light.roomlight import Cancelled, Column, RoomLight, Watch, prepare, reflected_at
+from core.light.roomlight import Cancelled, Column, RoomLight, Watch, prepare
 from core.light.sources import Source, sources_of
 from core.plan import Plan
 
@@ -165,6 +166,7 @@ class LightEngine:
         *,
         extra: tuple[Solid, ...] = (),
         cancelled: Callable[[], bool] | None = None,
+        closely: bool = True,
     ) -> FloatArray:
         """Return the illuminance that each fixture alone gives at any points and directions.
 
@@ -172,6 +174,8 @@ class LightEngine:
         ----------
         points, normals : (n, 3)
             Places [m] and the unit normals of the planes on which the light is read.
+        closely
+            Whether to look closer, for a second or three, where a point lies in a narrow gap or close to a surface.
 
         Returns
         -------
@@ -188,7 +192,7 @@ class LightEngine:
         for number, source in enumerate(sources):
             watch.at(number / len(sources), "direct light")
             straight[:, number] = direct(points, normals, source, room.blockers)
-        return straight + reflected_at(room, points, normals, sources, columns, watch)
+        return straight + reflected_at(room, points, normals, sources, columns, watch, closely)
 
     def _room(self, plan: Plan, quality: Quality, watch: Watch, extra: tuple[Solid, ...] = ()) -> RoomLight:
         key = room_key(plan, extra)

@@ -7,6 +7,7 @@ smooth, so it is kept tile by tile; what is reflected over and over is smooth, s
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -48,6 +49,10 @@ class Patches:
         Whose tile it is.
     tile_sides : (m, 2, 3)
         The sides of each tile's cell as vectors [m]; a tile that is partly covered is smaller than its cell.
+    tile_surface : (m,) int
+        On which of the enclosure's surfaces each tile lies.
+    is_finer : (m,) bool
+        Which tiles are smaller than elsewhere, since they lie in a slot.
     cells : Cells
         Which tile is at a spot.
     """
@@ -60,6 +65,8 @@ class Patches:
     tile_area: FloatArray
     tile_patch: NDArray[np.int64]
     tile_sides: FloatArray
+    tile_surface: NDArray[np.int32]
+    is_finer: BoolArray
     cells: Cells
 
     def __len__(self) -> int:
@@ -92,22 +99,28 @@ class Patches:
 
 @dataclass(frozen=True)
 class _Cut:
-    """One surface cut up: its cells, and per tile its patch within the surface, its cell's size, centre and area."""
+    """One surface cut up: its cells, and per tile its patch within the surface, its cell's size, centre and area, and
+    whether it is finer than elsewhere."""
 
     cells: CellGrid
     patch: NDArray[np.int64]
     size: FloatArray
     centre: FloatArray
     area: FloatArray
+    is_finer: BoolArray
 
 
-def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patches:
+def cut_into_patches(
+    enclosure: Enclosure, size: float, side: int = 3, also: Sequence[Sequence[Slot]] | None = None
+) -> Patches:
     """Cut every exposed surface into patches of about ``size`` [m], with ``side`` x ``side`` tiles each.
 
-    In narrow slots there are more tiles to a patch.
+    In narrow slots, and in some more of each surface (``also``), there are more tiles to a patch.
     """
     faces = enclosure.surfaces
     slots = slots_of(faces, size / side)
+    if also is not None:
+        slots = [[*usual, *more] for usual, more in zip(slots, also, strict=True)]
     shapes = shapely.to_wkb([[face.whole, face.exposed] for face in faces])
     counts = [_counts(face, size) for face in faces]
     cuts = [_cut(*shape, *n, side, tuple(narrow)) for shape, n, narrow in zip(shapes, counts, slots, strict=True)]
@@ -126,6 +139,8 @@ def cut_into_patches(enclosure: Enclosure, size: float, side: int = 3) -> Patche
         tile_area=tile_area,
         tile_patch=tile_patch,
         tile_sides=np.concatenate([_sides(face, cut) for face, cut in zip(faces, cuts, strict=True)]),
+        tile_surface=np.repeat(np.arange(len(faces), dtype=np.int32), [len(cut.area) for cut in cuts]),
+        is_finer=np.concatenate([cut.is_finer for cut in cuts]),
         cells=cells_of(faces, [cut.cells for cut in cuts], first_tile[:-1]),
     )
 
@@ -167,7 +182,7 @@ def _cut(whole_wkb: bytes, exposed_wkb: bytes, along: int, up: int, side: int, s
     tiles[kept] = np.arange(len(kept))
     _, patch = np.unique(block[kept] * (int(island.max(initial=0)) + 1) + island, return_inverse=True)
     cells = CellGrid(low, patch_size, shape, sides, first, tiles)
-    return _Cut(cells, patch, cell_size[kept], centre[kept], area[kept])
+    return _Cut(cells, patch, cell_size[kept], centre[kept], area[kept], across[kept] > side)
 
 
 def _islands(

@@ -18,7 +18,7 @@ from core.light.direct import ShadowRays, direct
 from core.light.enclosure import Enclosure, Solid, enclose
 from core.light.grid import FloatArray
 from core.light.keys import RoomKey, room_key
-from core.light.near import close_tiles, sharpened
+from core.light.on_tiles import direct_on_tiles
 from core.light.patches import Patches, cut_into_patches
 from core.light.quality import Quality
 from core.light.receivers import UP, BenchPoints, PlanePoints, bench_points, no_plane, plane_points
@@ -28,11 +28,7 @@ from core.light.views import Viewers, Views, count_views, viewers_at, viewers_of
 from core.light.visibility import Blockers, blockers_of, each_in_threads
 from core.plan import Furniture, Plan
 
-__all__ = ["Cancelled", "Column", "RoomLight", "Watch", "prepare", "reflected_at"]
-
-
-NEAR_TILES = 4.0
-NEAR_SIDE = 4
+__all__ = ["Cancelled", "Column", "RoomLight", "Watch", "prepare", "told_between"]
 
 
 class Cancelled(Exception):
@@ -153,18 +149,8 @@ class RoomLight:
         return each_in_threads(column_of, len(sources))
 
     def _on_tiles(self, source: Source, chosen: NDArray[np.int64]) -> FloatArray:
-        """Direct light on some tiles (k,) [lx]; on those close to the source, the mean over points on them."""
-        patches, rays, shades = self.patches, self.quality.on_tiles, self.shades_of(source)
-        points, normals = patches.tile_points[chosen], patches.tile_normals[chosen]
-        lux = direct(points, normals, source, shades, rays)
-        reach = source.gap_to(points) / np.linalg.norm(patches.tile_sides[chosen], axis=2).max(axis=1)
-        near = np.flatnonzero((reach < NEAR_TILES) & (lux > 0.0) & patches.is_whole()[chosen])
-        if near.size:
-            over = patches.spread_over(chosen[near], NEAR_SIDE)
-            facing = np.broadcast_to(normals[near, None, :], over.shape)
-            finer = direct(over.reshape(-1, 3), facing.reshape(-1, 3), source, shades, rays)
-            lux[near] = finer.reshape(len(near), -1).mean(axis=1)
-        return lux
+        """Direct light on some tiles (k,) [lx]."""
+        return direct_on_tiles(self.patches, chosen, source, self.shades_of(source), self.quality.on_tiles)
 
     def _straight(self, source: Source, rays: ShadowRays, chosen: NDArray[np.int64]) -> FloatArray:
         """Direct light on some of all points (k,) [lx]."""
@@ -229,11 +215,10 @@ def prepare(
         between = blockers_of(enclosure.between, enclosure.boxes_between)
     else:
         enclosure, blockers, between = known.enclosure, known.blockers, known.between
-    area = sum(face.exposed.area for face in enclosure.surfaces)
-    patches = cut_into_patches(enclosure, quality.patch_size(area), quality.side)
+    patches = cut_into_patches(enclosure, quality.patch_size(enclosure.exposed_area), quality.side)
     watch.at(0.2, "what the surfaces see")
     rays = quality.rays_each(quality.patch_rays, len(patches))
-    every = _between(watch, 0.2, 0.6, "what the surfaces see")
+    every = told_between(watch, 0.2, 0.6, "what the surfaces see")
     views = count_views(viewers_of_patches(patches), rays, enclosure, patches, blockers, every)
     if known is None:
         plane = plane_points(plan, enclosure, step) if tops is None else no_plane()
@@ -242,40 +227,18 @@ def prepare(
         plane, benches = known.plane, known.benches
     points = np.concatenate([plane.mesh, *(bench.points for bench in benches)])
     rays = quality.rays_each(quality.receiver_rays, len(points))
-    every = _between(watch, 0.6, 0.9, "what the benches see")
+    every = told_between(watch, 0.6, 0.9, "what the benches see")
     seen = count_views(_up(points), rays, enclosure, patches, blockers, every)
     transfer = Transfer(views.factors(), patches.reflectance, patches.area)
     key = room_key(plan, extra)
     return RoomLight(key, quality, enclosure, blockers, between, patches, views, transfer, plane, benches, seen)
 
 
-def reflected_at(
-    room: RoomLight,
-    points: FloatArray,
-    normals: FloatArray,
-    sources: tuple[Source, ...],
-    columns: list[Column],
-    watch: Watch,
-) -> FloatArray:
-    """Return the reflected light of some fixtures (n, fixtures) [lx] at any points, for the fixtures' columns."""
-    rays = room.quality.rays_each(2 * room.quality.receiver_rays, len(points))
-    result = np.empty((len(points), len(sources)))
-    block = max(1, 8_000_000 // rays)
-    for start in range(0, len(points), block):
-        part = slice(start, start + block)
-        viewers = viewers_at(points[part], normals[part])
-        every = _between(watch, start / len(points), min(1.0, (start + block) / len(points)), "reflections")
-        views = count_views(viewers, rays, room.enclosure, room.patches, room.blockers, every)
-        lit = sharpened(room, sources, columns, close_tiles(views))
-        result[part] = np.column_stack([views.gather(column) for column in lit.T])
-    return result
-
-
 def _up(points: FloatArray) -> Viewers:
     return viewers_at(points, np.broadcast_to(UP, points.shape))
 
 
-def _between(watch: Watch, start: float, end: float, what: str) -> Callable[[float], None]:
+def told_between(watch: Watch, start: float, end: float, what: str) -> Callable[[float], None]:
     """Return a callback for `count_views` that reports between two shares of the whole work."""
 
     def told(share: float) -> None:

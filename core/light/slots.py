@@ -6,7 +6,7 @@ the patches of a surface that lie in a slot are cut finer.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,41 +16,57 @@ from shapely.geometry.base import BaseGeometry
 from core.light.enclosure import Surface
 from core.light.grid import BoolArray, FloatArray
 
-__all__ = ["Slot", "finer_by", "slots_of"]
+__all__ = ["Fineness", "Slot", "facing_pairs", "finer_by", "slots_of"]
 
 IntArray = NDArray[np.int64]
 
 NARROWEST = 0.055
 """Narrower gaps [m] are left alone: nobody works or reads in them, and next to no light comes out again."""
-TILES_ACROSS = 2.5
-"""Tiles wanted within the width of a gap."""
-FINEST = 4
-"""Tiles in a slot are at most this many times finer than elsewhere."""
 FACING = -0.999
 
 
 @dataclass(frozen=True, slots=True)
+class Fineness:
+    """How finely slots are cut: tiles wanted ``across`` the width of the gap, and at most so many times finer than
+    elsewhere."""
+
+    across: float
+    finest: int
+
+
+USUAL = Fineness(2.5, 4)
+
+
+@dataclass(frozen=True, slots=True)
 class Slot:
-    """The part of a surface that faces another one closely: low and high corner (u, v) and the gap [m]."""
+    """The part of a surface that faces another one closely: low and high corner (u, v), the gap [m], how finely it is
+    to be cut."""
 
     low: tuple[float, float]
     high: tuple[float, float]
     gap: float
+    fineness: Fineness = USUAL
 
 
 def slots_of(faces: Sequence[Surface], tile: float) -> list[list[Slot]]:
     """Return the slots of each surface, for tiles of about ``tile`` [m]."""
+    found: list[list[Slot]] = [[] for _ in faces]
+    for i, slot in facing_pairs(faces, NARROWEST, USUAL.across * tile):
+        found[i].append(slot)
+    return found
+
+
+def facing_pairs(faces: Sequence[Surface], narrowest: float, widest: float) -> Iterator[tuple[int, Slot]]:
+    """Yield each surface i that faces another across a gap within limits [m], and the slot that this makes on it."""
     normals = np.array([face.normal for face in faces])
     level = np.array([face.origin for face in faces]) @ normals.T  # of surface i's origin along normal j
     gap = level.T - np.diag(level)[:, None]
-    near = (normals @ normals.T < FACING) & (gap > NARROWEST) & (gap < TILES_ACROSS * tile)
-    near &= ~_apart(faces, TILES_ACROSS * tile)
-    found: list[list[Slot]] = [[] for _ in faces]
+    near = (normals @ normals.T < FACING) & (gap > narrowest) & (gap < widest)
+    near &= ~_apart(faces, widest)
     for i, j in zip(*np.nonzero(near), strict=True):
         slot = _slot(faces[i], faces[j], float(gap[i, j]))
         if slot is not None:
-            found[i].append(slot)
-    return found
+            yield int(i), slot
 
 
 def _apart(faces: Sequence[Surface], reach: float) -> BoolArray:
@@ -89,7 +105,7 @@ def finer_by(slots: Sequence[Slot], low: FloatArray, size: FloatArray, shape: In
     for slot in slots:
         first = np.floor((np.array(slot.low) - low) / size + 1e-6).astype(int)
         last = np.ceil((np.array(slot.high) - low) / size - 1e-6).astype(int)
-        wanted = int(np.ceil(TILES_ACROSS * size.max() / slot.gap))
+        wanted = int(np.ceil(slot.fineness.across * size.max() / slot.gap))
         strip = tiles[max(first[0], 0) : last[0], max(first[1], 0) : last[1]]
-        np.maximum(strip, min(wanted, FINEST * side), out=strip)
+        np.maximum(strip, min(wanted, slot.fineness.finest * side), out=strip)
     return tiles

@@ -59,19 +59,18 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
 
 @pytest.mark.parametrize("parts", LAMPS.values(), ids=LAMPS.keys())
 def test_a_drag_frame_of_the_only_lamp_that_is_on(parts: dict[str, Any]) -> None:
-    """With nothing else to drown it, light behind the cabinet shows what the first bounce is off by: 5 % to 11 % where
-    a patch lends all its tiles the same light."""
+    """With nothing else to drown it, light beside the cabinet shows what the first bounce is off by: up to 5.4 % where
+    a patch lends all its tiles the same light, 3.0 % tile by tile."""
     engine, plan = LightEngine(), shop(2.7, **parts)
     base = engine.solve(shop(2.0, **parts))
     engine.make_ready_to_drag(plan)
-    followed, full, traced = engine.follow(base, plan), engine.solve(plan), engine.drag_rays(plan, 0)
+    followed, traced = engine.follow(base, plan), engine.drag_rays(plan, 0)
     assert followed is not None
     assert traced is not None
     error = drag_error(followed, plan, plan.fixtures[0].id, traced[2], alone=True)
-    assert full.is_full
-    assert error.largest < 0.04
+    assert error.largest < 0.035
     assert error.percentile_99 < 0.02
-    assert error.mean < 0.004
+    assert error.mean < 0.005
 
 
 @pytest.mark.parametrize("parts", [LAMPS["opal strip"], LAMPS["beam"]], ids=["opal strip", "beam"])
