@@ -33,7 +33,7 @@ RAYS, FEWEST, MOST = 10_000_000, 64, 512
 SHADOWS = ShadowRays(16, 256, 8)
 """Rays from each finer tile to a fixture: deep in a gap only a sliver of it shows."""
 MOST_PASSES = 20
-SETTLED = 2e-4
+SETTLED = 5e-4
 """Passing on ends when it changes less than this share of the light on the finer tiles."""
 
 

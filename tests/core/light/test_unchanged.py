@@ -102,7 +102,7 @@ def test_where_light_is_said_to_stay_it_does(
     places = Places(points, np.zeros(len(points)), points)
     unchanged = Unchanged(places, places, changed_boxes(enclose(old), enclose(new)))
     kept = unchanged.lit_as_before(source)
-    # Rays and their weights are of single precision, and how sums are rounded hangs on what is worked on along with them.
+    # Rays and weights are of single precision, and how sums are rounded hangs on what is worked on along with them.
     np.testing.assert_allclose(before[kept], after[kept], rtol=2e-6)
 
 
