@@ -25,6 +25,7 @@ __all__ = ["Engine", "Solver"]
 
 _KEPT = 4  # full pictures remembered, so that undo shows its light at once
 _REST_MS = 40  # how long a dragged wall or bench must rest before its light is begun
+_LAY_OUT_MS = 250  # how long full light must rest before its room is laid out for drags: most changes follow others
 _AT_ONCE = 12  # fixtures changed by one step that are computed on the spot; more would freeze the window
 _log = logging.getLogger(__name__)
 
@@ -62,6 +63,10 @@ class Solver(QObject):
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
         self._rest.timeout.connect(self._begin)
+        self._lay_out = QTimer(self)
+        self._lay_out.setSingleShot(True)
+        self._lay_out.setInterval(_LAY_OUT_MS)
+        self._lay_out.timeout.connect(self._make_ready)
         document.changed.connect(self._follow)
         document.history_changed.connect(self._settle)
         app = QCoreApplication.instance()
@@ -105,6 +110,8 @@ class Solver(QObject):
 
     def wait_until_ready(self) -> None:
         """Wait until the worker's thread has nothing left to do, the laying out for drags included."""
+        if self._lay_out.isActive():
+            self._make_ready()
         self._worker.wait()
 
     def stop(self) -> None:
@@ -119,6 +126,7 @@ class Solver(QObject):
         if not self._closed:
             self._closed = True
             self._rest.stop()
+            self._lay_out.stop()
             self._worker.shutdown()
 
     # --- the plan changes
@@ -140,7 +148,7 @@ class Solver(QObject):
                 self._schedule(_REST_MS if self._document.in_gesture else 0)
             return
         if self._lighting is None or self._stale or ready.room_key != self._lighting.room_key:
-            self._worker.make_ready(plan)
+            self._lay_out.start()
         if ready is not self._lighting or self._stale or _groups(plan) != ready.groups:
             self._show(ready)
         self._settle()
@@ -195,6 +203,10 @@ class Solver(QObject):
         followed = self._lighting is not None and _key_of(self._lighting) == self._begun
         self._worker.begin(plan, quick_first=not followed)
 
+    def _make_ready(self) -> None:
+        self._lay_out.stop()
+        self._worker.make_ready(self._document.plan)
+
     def _call_off(self) -> None:
         self._rest.stop()
         self._worker.call_off()
@@ -211,7 +223,7 @@ class Solver(QObject):
                 self._full.append(result.lighting)
             self._show(result.lighting)
             if result.is_last:
-                self._worker.make_ready(self._document.plan)
+                self._lay_out.start()
         if result.is_last:
             self._set_busy(False)
 
