@@ -19,7 +19,7 @@ __all__ = ["Around", "close_by"]
 NARROW = 0.13
 """Gaps [m] that are looked into."""
 READ_IN = Fineness(6.0, 8)
-AROUND = 8.0
+AROUND = 12.0
 """Widths of a gap to which its surfaces are cut finer around a place in it."""
 BEFORE = 2.0
 """Widths of a gap before its mouth at which a place counts as in it."""

@@ -28,12 +28,12 @@ if TYPE_CHECKING:
 
 __all__ = ["looked_into"]
 
-RAYS, FEWEST, MOST = 10_000_000, 64, 512
+RAYS, FEWEST, MOST = 6_000_000, 64, 512
 """Rays in all, shared out among the finer tiles within bounds."""
 SHADOWS = ShadowRays(16, 256, 8)
 """Rays from each finer tile to a fixture: deep in a gap only a sliver of it shows."""
 MOST_PASSES = 20
-SETTLED = 5e-4
+SETTLED = 1e-4
 """Passing on ends when it changes less than this share of the light on the finer tiles."""
 
 

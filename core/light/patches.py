@@ -115,14 +115,16 @@ def cut_into_patches(
 ) -> Patches:
     """Cut every exposed surface into patches of about ``size`` [m], with ``side`` x ``side`` tiles each.
 
-    In narrow slots, and in some more of each surface (``also``), there are more tiles to a patch.
+    In narrow slots there are more tiles to a patch. With some more parts of each surface (``also``) to be cut finer,
+    each of the usual tiles is a patch of its own, so that little more than those parts is cut.
     """
     faces = enclosure.surfaces
     slots = slots_of(faces, size / side)
-    if also is not None:
-        slots = [[*usual, *more] for usual, more in zip(slots, also, strict=True)]
     shapes = shapely.to_wkb([[face.whole, face.exposed] for face in faces])
     counts = [_counts(face, size) for face in faces]
+    if also is not None:
+        slots = [[*usual, *more] for usual, more in zip(slots, also, strict=True)]
+        counts, side = [(along * side, up * side) for along, up in counts], 1
     cuts = [_cut(*shape, *n, side, tuple(narrow)) for shape, n, narrow in zip(shapes, counts, slots, strict=True)]
     patches_of = [int(cut.patch.max()) + 1 if cut.patch.size else 0 for cut in cuts]
     first_patch = np.cumsum([0, *patches_of])

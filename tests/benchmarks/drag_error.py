@@ -37,12 +37,20 @@ class DragError:
     near_edge: int
 
 
-def drag_error(shown: Lighting, plan: Plan, identity: str, triangles: FloatArray, alone: bool = False) -> DragError:
-    """Compare the light shown for ``plan`` with one worked out anew at full quality, everything on.
+def drag_error(
+    shown: Lighting,
+    plan: Plan,
+    identity: str,
+    triangles: FloatArray,
+    *,
+    alone: bool = False,
+    full: Lighting | None = None,
+) -> DragError:
+    """Compare the light shown for ``plan`` with one worked out anew at full quality (or ``full``), everything on.
 
     With ``alone`` the dragged fixture is all that is on, so that nothing else drowns what its light is off by.
     """
-    full = LightEngine().solve(plan)
+    full = full or LightEngine().solve(plan)
     on = np.array([not alone or fixture.id == identity for fixture in plan.fixtures], dtype=np.float32)
     points, mine, wanted = _points(full, plan), _lux(shown, on), _lux(full, on)
     source = sources_of(plan)[[fixture.id for fixture in plan.fixtures].index(identity)]
