@@ -20,11 +20,13 @@ from tests.reference.cases import illuminance
 
 FOLDER = Path(__file__).parent
 MEAN, WORST, WORST_NEAR_EDGE = 0.005, 0.02, 0.06
+TWINS = {"m1_cabinet_row", "m3_tight_slot", "m13_low_shop"}
+"""Those that share their room with another harder case are among the long tests."""
 
 
 def _cases() -> list[Any]:
     files = sorted((FOLDER / "public").glob("*.json")) + sorted((FOLDER / "harder").glob("*.json"))
-    return [pytest.param(f, id=f.stem) for f in files]
+    return [pytest.param(f, id=f.stem, marks=[pytest.mark.long] if f.stem in TWINS else []) for f in files]
 
 
 @lru_cache(maxsize=1)
