@@ -57,10 +57,15 @@ class DragTiles:
         # Tiles that are covered in part are not divided any further: 0 stands for them.
         self.side = np.where(patches.is_whole(), np.linalg.norm(patches.tile_sides, axis=2).max(axis=1), 0.0)
         self.place = _place_of_tiles(patches, places, each)
+        self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
 
     def lit_by(self, source: Source, spots: Single) -> LitTiles:
         """Return the tiles that an opening with places (3, places) [m] would light if nothing stood between."""
         return LitTiles(self, self._faced(source), source, spots)
+
+    def averaged(self, on_tiles: Single) -> Single:
+        """Return the average of values on the tiles (tiles,) over each patch (patches,)."""
+        return np.add.reduceat(on_tiles * self._weights, self.patches.first_tile[:-1])
 
     def _faced(self, source: Source) -> NDArray[np.int64]:
         """Return which tiles face some part of an opening, on a side of it that gives light."""

@@ -12,8 +12,8 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from core.light.drag import DragRoom
 from core.light.grid import BoolArray, FloatArray
+from core.light.quick_room import QuickRoom
 from core.light.roomlight import RoomLight, Watch
 from core.light.sources import Source
 from core.light.visibility import each_in_threads
@@ -29,8 +29,8 @@ class QuickColumns:
     Points are numbered as `RoomLight.points`: those of the plane, then of the benches.
     """
 
-    def __init__(self, room: RoomLight, drag: DragRoom) -> None:
-        self._room, self._drag = room, drag
+    def __init__(self, room: RoomLight, light: QuickRoom) -> None:
+        self._room, self._light = room, light
         self._size = len(room.points)
         self._known: dict[Source, tuple[FloatArray, FloatArray]] = {}
 
@@ -54,12 +54,12 @@ class QuickColumns:
         def of(number: int) -> FloatArray:
             if watch is not None:
                 watch.at(number / len(units), "light of the places")
-            return self._drag.on_patches(units[number])
+            return self._light.on_patches(units[number])
 
         if not units:
             return
         on_patches = np.stack(each_in_threads(of, len(units)), axis=1)
-        for unit, reflected in zip(units, self._drag.reflected(on_patches), strict=True):
+        for unit, reflected in zip(units, self._light.reflected(on_patches), strict=True):
             self._known[unit] = reflected, np.full(self._size, np.nan, dtype=np.float32)
 
     def _at(self, unit: Source, points: NDArray[np.intp]) -> FloatArray:
@@ -67,6 +67,6 @@ class QuickColumns:
         missing: BoolArray = np.isnan(straight[points])
         if missing.any():
             new = points[missing]
-            straight[new] = self._drag.straight(unit, new)
+            straight[new] = self._light.straight(unit, new)
         light: FloatArray = straight[points] + reflected[points]
         return light

@@ -1,10 +1,10 @@
 """Unit responses of fixtures anywhere in a room, quick enough for hundreds of places.
 
-Light is linear, so a layout's light is the sum of its fixtures' columns. They are worked out by drag frames
-(`core.light.drag`) in the room that full solutions use. They are read at few points: of every block of the work plane's
-grid the cell that is darkest under an evenly lit ceiling and the one in its middle, and of every bench a sample of its
-points. The average is read from the middles. What columns are off is measured against full solutions and kept as a
-margin (`core.suggest.trust`).
+Light is linear, so a layout's light is the sum of its fixtures' columns. They are worked out with few rays
+(`core.light.quick_room`) in the room that full solutions use. They are read at few points: of every block of the work
+plane's grid the cell that is darkest under an evenly lit ceiling and the one in its middle, and of every bench a sample
+of its points. The average is read from the middles. What columns are off is measured against full solutions and kept as
+a margin (`core.suggest.trust`).
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.light.direct import direct
-from core.light.drag import DragRoom
 from core.light.grid import BoolArray, FloatArray
+from core.light.quick_room import QuickRoom
 from core.light.receivers import UP, PlanePoints
 from core.light.roomlight import RoomLight, Watch
 from core.light.sources import Source, source_of
@@ -78,9 +78,9 @@ class Responses:
         self._watch = watch
         self.grid, self.counted = room.plane.grid, room.plane.counted
         self._room = room
-        self._drag = DragRoom(room)
-        lit = _evenly_lit(self.plan, room, self._drag, model, watch)
-        self._quick = QuickColumns(room, self._drag)
+        self._light = QuickRoom(room)
+        lit = _evenly_lit(self.plan, room, self._light, model, watch)
+        self._quick = QuickColumns(room, self._light)
         self._take_up(_choose(room, lit))
         median = float(np.median(lit[0][self.readings.cells[self.readings.cells >= 0]]))
         self.evenly_lit: FloatArray = lit[0] / max(median, 1e-9)
@@ -124,7 +124,7 @@ class Responses:
             source = sources[number]
             quick = self._quick.at([source], cells)[:, 0]
             full = direct(points, up, source, room.shades_of(source), room.quality.on_points)
-            column: FloatArray = quick + (full - self._drag.straight(source, cells))
+            column: FloatArray = quick + (full - self._light.straight(source, cells))
             return column
 
         return np.column_stack(each_in_threads(of, len(sources))).astype(np.float32)
@@ -201,7 +201,7 @@ class Responses:
 
 
 def _evenly_lit(
-    plan: Plan, room: RoomLight, drag: DragRoom, model: Model, watch: Watch
+    plan: Plan, room: RoomLight, light: QuickRoom, model: Model, watch: Watch
 ) -> tuple[FloatArray, list[FloatArray]]:
     """Return the light of an even spread of fixtures on the plane's points and on each bench [lx]."""
     x0, y0, x1, y1 = room.enclosure.outline.bounds
@@ -214,9 +214,9 @@ def _evenly_lit(
         for j in range(down):
             watch.at((i * down + j) / (across * down), "dark spots")
             x, y = x0 + (i + 0.5) / across * (x1 - x0), y0 + (j + 0.5) / down * (y1 - y0)
-            column = drag.column(source_of(with_model, candidate_fixture(model, x, y, 0.0)))
-            lit += column.plane
-            for total, part in zip(benches, column.benches, strict=True):
+            on_plane, *on_benches = light.everywhere(source_of(with_model, candidate_fixture(model, x, y, 0.0)))
+            lit += on_plane
+            for total, part in zip(benches, on_benches, strict=True):
                 total += part
     return lit, benches
 

@@ -9,9 +9,11 @@ import numpy as np
 import pytest
 
 from core.light.direct import unshadowed
-from core.light.drag import MOST_PLACES, DragRoom
+from core.light.drag import DragRoom
 from core.light.engine import LightEngine
 from core.light.quick_forms import unshadowed_upward
+from core.light.quick_points import MOST_PLACES
+from core.light.quick_room import QuickRoom
 from core.light.roomlight import Watch
 from core.light.sources import sources_of
 from core.light.visibility import NumpyBlockers
@@ -66,20 +68,21 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
 
 
 @pytest.mark.parametrize("parts", [LAMPS["opal strip"], LAMPS["beam"]], ids=["opal strip", "beam"])
-def test_direct_and_reflected_light_make_up_the_column(parts: dict[str, Any]) -> None:
-    """What suggestions add up is a drag frame with fewer rays for the surfaces, and patches that are lit alike."""
+def test_direct_and_reflected_light_make_up_a_quick_column(parts: dict[str, Any]) -> None:
+    """What a search for layouts adds up; a drag frame, with more rays, is close to it."""
     plan = shop(2.7, **parts)
     room = LightEngine().ready_room(plan, Watch(None, None))
-    drag, source = DragRoom(room), sources_of(plan)[0]
-    column = drag.column(source)
-    whole = np.concatenate([column.plane, *column.benches])
+    quick, source = QuickRoom(room), sources_of(plan)[0]
+    whole = np.concatenate(quick.everywhere(source))
     every = np.arange(len(whole))
-    (reflected,) = drag.reflected(drag.on_patches(source)[:, None])
-    off = np.abs(drag.straight(source, every) + reflected - whole) / whole
+    (reflected,) = quick.reflected(quick.on_patches(source)[:, None])
+    assert quick.straight(source, every) + reflected == pytest.approx(whole, rel=1e-5)
+    some = every[::7]
+    assert np.array_equal(quick.straight(source, some), quick.straight(source, every)[some])
+    column = DragRoom(room).column(source)
+    off = np.abs(np.concatenate([column.plane, *column.benches]) / whole - 1.0)
     assert off.max() < 0.1
     assert off.mean() < 0.005
-    some = every[::7]
-    assert np.array_equal(drag.straight(source, some), drag.straight(source, every)[some])
 
 
 @pytest.mark.parametrize(("aside", "largest", "mean"), [(0.15, 0.03, 0.003), (0.076, 0.03, 0.004)])

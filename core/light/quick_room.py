@@ -1,0 +1,49 @@
+"""Quick columns of very many fixtures, as a search for layouts needs them: a ray for each tile, patches lit alike."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.light.drag_tiles import DragTiles
+from core.light.quick_forms import Single
+from core.light.quick_points import QuickPoints
+from core.light.roomlight import RoomLight
+from core.light.sources import Source
+
+__all__ = ["QuickRoom"]
+
+
+class QuickRoom:
+    """A room laid out for quick columns. Making one costs a solve of the room's exchange; keep it with the room."""
+
+    def __init__(self, room: RoomLight) -> None:
+        self._room = room
+        self._points = QuickPoints(room)
+        self._tiles = DragTiles(room.patches, self._points.places, 1)
+        self._operator = room.transfer.carried(room.seen.factors(self._points.rows))
+
+    def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
+        """Return the direct light at some of all points, those of the plane first (k,) [lx]; from any thread."""
+        return self._points.straight(source, chosen)
+
+    def everywhere(self, source: Source) -> list[Single]:
+        """Return a source's light at all points: on the plane (n,), then on each bench [lx]."""
+        at_rows: Single = self._operator @ self.on_patches(source)
+        reflected = self._points.spread(at_rows)
+        edges = np.cumsum([0, *(len(part) for part in reflected)])
+        parts = zip(reflected, edges[:-1].tolist(), edges[1:].tolist(), strict=True)
+        return [part + self.straight(source, np.arange(low, high)) for part, low, high in parts]
+
+    def on_patches(self, source: Source) -> Single:
+        """Return direct light on the patches (patches,) [lx]; from any thread."""
+        tiles = self._tiles.lit_by(source, self._points.spots(source))
+        tiles.shine()
+        return self._tiles.averaged(tiles.light(self._room.shades_of(source).occluded_here(*tiles.rays())))
+
+    def reflected(self, on_patches: Single) -> list[Single]:
+        """Return the reflected light for each of several sources' direct light on the patches (patches, k).
+
+        At all points, those of the plane first: k of (n,) [lx]. Many sources at once take far less than one by one.
+        """
+        return [np.concatenate(self._points.spread(one)) for one in (self._operator @ on_patches).T]
