@@ -18,7 +18,7 @@ from core.light.enclosure import enclose
 from core.light.engine import LightEngine
 from core.light.field import Lighting
 from core.light.keys import room_key
-from core.light.roomlight import Cancelled
+from core.light.roomlight import Cancelled, Watch
 from core.light.sources import sources_of
 from core.light.visibility import Blockers, blockers_of
 from core.plan import Plan
@@ -26,7 +26,7 @@ from core.plan import Plan
 __all__ = ["Checker"]
 
 KEPT_SHADOWS, KEPT_STUDIES, KEPT_ENGINES = 24, 3, 12
-Watch = Callable[[float, str], None]
+Progress = Callable[[float, str], None]
 Call = Callable[[], bool] | None
 _Key = TypeVar("_Key")
 _Value = TypeVar("_Value")
@@ -49,7 +49,7 @@ class Checker:
         lighting: Lighting | None = None,
         *,
         thorough: bool = False,
-        progress: Watch | None = None,
+        progress: Progress | None = None,
         cancelled: Call = None,
     ) -> Study:
         """Return a plan's study.
@@ -75,10 +75,12 @@ class Checker:
         _put(self._studies, key, kept, KEPT_STUDIES)
         return kept.of(plan)
 
-    def _make(self, plan: Plan, lighting: Lighting, thorough: bool, progress: Watch | None, cancelled: Call) -> Study:
-        people, sources, enclosure = stands(plan), sources_of(plan), enclose(plan)
-        clear = blockers_of(enclosure.triangles)
-        found = Survey(plan, people, enclosure, clear).ask(self._engine, sources, cancelled)
+    def _make(
+        self, plan: Plan, lighting: Lighting, thorough: bool, progress: Progress | None, cancelled: Call
+    ) -> Study:
+        people, sources, room = stands(plan), sources_of(plan), self._engine.ready_room(plan, Watch(None, cancelled))
+        clear = room.blockers
+        found = Survey(plan, people, room.enclosure, clear).ask(self._engine, sources, cancelled)
         shadows = []
         for number, stand in enumerate(people):
             if cancelled is not None and cancelled():

@@ -28,13 +28,15 @@ def reflected_at(
 
     With ``closely`` points in narrow gaps or close before a surface get a closer look, which takes a second or three.
     """
-    around, is_close = close_by(room.enclosure.surfaces, points, normals)
     result = np.empty((len(points), len(sources)))
-    close, others = np.flatnonzero(is_close & closely), np.flatnonzero(~(is_close & closely))
-    if close.size:
-        told = told_between(watch, 0.0, 0.3, "what is close by")
-        patches, lit = looked_into(room, sources, columns, around, told)
-        result[close] = _gathered(room, patches, lit, points[close], normals[close], watch)
+    others = np.arange(len(points))
+    if closely:
+        around, is_close = close_by(room.enclosure.surfaces, points, normals)
+        close, others = np.flatnonzero(is_close), np.flatnonzero(~is_close)
+        if close.size:
+            told = told_between(watch, 0.0, 0.3, "what is close by")
+            patches, lit = looked_into(room, sources, columns, around, told)
+            result[close] = _gathered(room, patches, lit, points[close], normals[close], watch)
     if others.size:
         lit = np.column_stack([column.lit for column in columns])
         result[others] = _gathered(room, room.patches, lit, points[others], normals[others], watch)

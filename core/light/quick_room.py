@@ -29,7 +29,7 @@ class QuickRoom:
 
     def everywhere(self, source: Source) -> list[Single]:
         """Return a source's light at all points: on the plane (n,), then on each bench [lx]."""
-        at_rows: Single = self._operator @ self.on_patches(source)
+        at_rows = (self._operator @ self.on_patches(source)).astype(np.float32)
         reflected = self._points.spread(at_rows)
         edges = np.cumsum([0, *(len(part) for part in reflected)])
         parts = zip(reflected, edges[:-1].tolist(), edges[1:].tolist(), strict=True)

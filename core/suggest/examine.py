@@ -11,11 +11,10 @@ from core.checks.body_shadow import losses
 from core.checks.checker import Checker
 from core.checks.standing import stands
 from core.checks.survey import Survey
-from core.light.enclosure import enclose
 from core.light.engine import LightEngine
 from core.light.field import Lighting
+from core.light.roomlight import Watch
 from core.light.sources import sources_of
-from core.light.visibility import blockers_of
 from core.plan import Plan
 from core.suggest.answer import Answer, Hindrance, with_answer
 from core.suggest.comfort import Comfort, circuit_need
@@ -53,8 +52,8 @@ class Examiner:
 
     def _glare(self, plan: Plan) -> tuple[float | None, str]:
         """Return the worst UGR of all standing places and views of the plan, and where it is."""
-        enclosure = enclose(plan)
-        survey = Survey(plan, stands(plan), enclosure, blockers_of(enclosure.triangles))
+        room = self._engine.ready_room(plan, Watch(None, self._cancelled))
+        survey = Survey(plan, stands(plan), room.enclosure, room.blockers)
         sources = sources_of(plan)
         views = survey.ask(self._engine, sources, self._cancelled).views
         everything = np.ones(len(sources))
