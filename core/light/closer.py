@@ -1,4 +1,4 @@
-"""A closer look at a narrow gap in which light is read.
+"""A closer look at what is close by a place where light is read: a narrow gap, or a surface right before it.
 
 What gets into a narrow gap passes from side to side many times while it falls off within the gap's own width: an
 average over a patch, or over a tile as large as the gap, says nothing about it. Around the places that are asked for

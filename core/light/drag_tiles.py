@@ -131,9 +131,9 @@ class LitTiles:
         hidden = np.flatnonzero(by_place.any(axis=0))
         given = self._given[:, hidden]
         seen, total = (given * ~by_place[:, hidden]).sum(axis=0), given.sum(axis=0)
-        self._whole[hidden] *= np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
         lux = np.zeros(len(self._room.level), dtype=np.float32)
         lux[self.chosen] = self._whole
+        lux[self.chosen[hidden]] *= np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
         return lux
 
 
