@@ -60,7 +60,6 @@ class FieldPicture:
         self._ny, self._nx = grid.shape
         self.factor = division(grid, fine)
         self._weights = _cubic(self.factor)
-        self._cell_rows, self._cell_columns = _cells(self._ny, self.factor), _cells(self._nx, self.factor)
         shape = (self._ny * self.factor, self._nx * self.factor)
         self._index = np.zeros(shape, dtype=np.intp)
         self._pixels = np.zeros(shape, dtype=np.uint32)
@@ -91,10 +90,8 @@ class FieldPicture:
             self.fine = self.values
             return
         smooth = self._finer(self.values)
-        low, high = _spans(self.values)
-        rows, columns = self._cell_rows, self._cell_columns
-        np.clip(smooth, low[rows][:, columns], high[rows][:, columns], out=smooth)
-        self.fine = smooth
+        low, high = (self._spread(limit) for limit in _spans(self.values))
+        self.fine = np.minimum(np.maximum(smooth, low, out=smooth), high, out=smooth)
 
     def image(self, target: float, dark: bool) -> QImage:
         """Return the picture with ``target`` at the middle of the colours; its last row is the lowest y.
@@ -125,17 +122,33 @@ class FieldPicture:
         return float(below * (1 - u) + above * u)
 
     def _finer(self, values: _Floats) -> _Floats:
-        """Return cubic convolution along x, then along y; no BLAS, whose threads wait on a busy machine."""
-        f, skip = self.factor, (self.factor + 1) // 2
+        """Return cubic convolution along y, then along x; no BLAS, whose threads wait on a busy machine."""
         padded = _padded(values, 2)
-        wide = np.zeros((self._ny + 4, self._nx + 1, f), dtype=np.float32)
-        for k in range(4):
-            wide += padded[:, k : k + self._nx + 1, None] * self._weights[k]
-        columns = wide.reshape(self._ny + 4, -1)[:, skip : skip + self._nx * f]
-        tall = np.zeros((self._ny + 1, f, self._nx * f), dtype=np.float32)
-        for k in range(4):
-            tall += columns[k : k + self._ny + 1, None, :] * self._weights[k][:, None]
-        return tall.reshape(-1, self._nx * f)[skip : skip + self._ny * f]
+        tall = np.empty((self._ny + 1, self.factor, self._nx + 4), dtype=np.float32)
+        for part in range(self.factor):
+            tall[:, part] = self._weighted([padded[k : k + self._ny + 1] for k in range(4)], part)
+        rows = self._cut(tall.reshape(-1, self._nx + 4), self._ny)
+        wide = np.empty((len(rows), self._nx + 1, self.factor), dtype=np.float32)
+        for part in range(self.factor):
+            wide[..., part] = self._weighted([rows[:, k : k + self._nx + 1] for k in range(4)], part)
+        return self._cut(wide.reshape(len(rows), -1).T, self._nx).T
+
+    def _weighted(self, around: list[_Floats], part: int) -> _Floats:
+        """Return the sum of the four values around each fine point, times the weights for its place between them."""
+        total: _Floats = around[0] * self._weights[0, part]
+        for values, weight in zip(around[1:], self._weights[1:, part], strict=True):
+            total += values * weight
+        return total
+
+    def _cut(self, fine: _Floats, cells: int) -> _Floats:
+        """Return those rows that lie in the grid's so many cells; the first lie between nothing and the first value."""
+        skip = (self.factor + 1) // 2
+        return fine[skip : skip + cells * self.factor]
+
+    def _spread(self, between: _Floats) -> _Floats:
+        """Return values between cells (ny + 1, nx + 1) at all fine points."""
+        tall = self._cut(between.repeat(self.factor, axis=0), self._ny)
+        return self._cut(tall.T.repeat(self.factor, axis=0), self._nx).T
 
     def _filled(self, values: FloatArray) -> _Floats:
         flat = np.where(self.inside, values, 0.0).astype(np.float32).ravel()
@@ -213,11 +226,6 @@ def _cubic(factor: int) -> _Floats:
         ],
         dtype=np.float32,
     )
-
-
-def _cells(count: int, factor: int) -> _Indices:
-    """Return which pair of neighbouring values each fine point lies between: 0 before the first value."""
-    return np.floor((np.arange(count * factor) + 0.5) / factor + 0.5).astype(np.intp)
 
 
 def _spans(values: _Floats) -> tuple[_Floats, _Floats]:

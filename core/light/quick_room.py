@@ -13,14 +13,17 @@ from core.light.sources import Source
 
 __all__ = ["QuickRoom"]
 
+MOST_PLACES, POINT_RAYS = 16, 150_000
+"""Places of an opening that are looked at from each point, and rays to points in all: a search has no time for more."""
+
 
 class QuickRoom:
     """A room laid out for quick columns. Making one costs a solve of the room's exchange; keep it with the room."""
 
     def __init__(self, room: RoomLight) -> None:
         self._room = room
-        self._points = QuickPoints(room)
-        self._tiles = DragTiles(room.patches, self._points.places, 1)
+        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS)
+        self._tiles = DragTiles(room.patches, self._points.summed, 1)
         self._operator = room.transfer.carried(room.seen.factors(self._points.rows))
 
     def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
@@ -37,7 +40,7 @@ class QuickRoom:
 
     def on_patches(self, source: Source) -> Single:
         """Return direct light on the patches (patches,) [lx]; from any thread."""
-        tiles = self._tiles.lit_by(source, self._points.spots(source))
+        tiles = self._tiles.lit_by(source, self._points.summed_spots(source))
         tiles.shine()
         return self._tiles.averaged(tiles.light(self._room.shades_of(source).occluded_here(*tiles.rays())))
 

@@ -9,10 +9,9 @@ import numpy as np
 import pytest
 
 from core.light.direct import unshadowed
-from core.light.drag import DragRoom
+from core.light.drag import MOST_PLACES, DragRoom
 from core.light.engine import LightEngine
 from core.light.quick_forms import unshadowed_upward
-from core.light.quick_points import MOST_PLACES
 from core.light.quick_room import QuickRoom
 from core.light.roomlight import Watch
 from core.light.sources import sources_of
