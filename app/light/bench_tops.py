@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
-from app.light.isolines import Isoline, isolines, stride_at
+from app.light.isolines import GridFrame, Isoline, isolines, stride_at
 from app.light.picture import FieldPicture, division
 from core.light.field import BenchLight
 from core.light.grid import FloatArray, Grid
@@ -118,14 +116,20 @@ class BenchTop:
         painter.restore()
 
     def lines(self, view: View, levels: tuple[float, ...], target: float) -> list[Isoline]:
-        """Return the isolines on the top in plan coordinates; the same ones until light, bench or question change."""
-        asked = (levels, target, self._points(view))
+        """Return the isolines on the top in pixels; the same ones until light, bench, view or question change."""
+        asked = (levels, target, view, self.item)
         if self._curves is None or self._curves[0] != asked:
             picture = self.picture(self._points(view))
-            curves = isolines(picture, levels, target, stride_at(picture, view.scale))
+            curves = isolines(picture, levels, target, stride_at(picture, view.scale), self._frame(view))
             self._traced = self._values[self._core][self._inside]
-            self._curves = asked, [replace(curve, points=self._to_plan(curve.points)) for curve in curves]
+            self._curves = asked, curves
         return self._curves[1]
+
+    def _frame(self, view: View) -> GridFrame:
+        """Return where the bench's own frame lies on the screen."""
+        c, s = (view.scale * part for part in self._turn())
+        middle = view.to_screen(self.item.x, self.item.y)
+        return GridFrame((middle.x(), middle.y()), (c, -s), (-s, -c))
 
     def _points(self, view: View) -> int:
         return int(max(self.item.width, self.item.depth) * view.scale / _PIXELS)
@@ -144,11 +148,6 @@ class BenchTop:
         c, s = self._turn()
         dx, dy = x - self.item.x, y - self.item.y
         return c * dx + s * dy, -s * dx + c * dy
-
-    def _to_plan(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        c, s = self._turn()
-        turned: NDArray[np.float64] = points @ np.array([[c, s], [-s, c]]) + (self.item.x, self.item.y)
-        return turned
 
     def _turn(self) -> tuple[float, float]:
         angle = math.radians(self.item.rotation_deg)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
 from itertools import groupby
-from typing import TYPE_CHECKING, cast
+from typing import NamedTuple, cast
 
 import contourpy
 import numpy as np
@@ -20,10 +20,7 @@ from app.light.picture import FieldPicture
 from app.theme import Theme
 from core.light.grid import Grid
 
-if TYPE_CHECKING:
-    from app.canvas.view import View
-
-__all__ = ["Drawn", "Isoline", "isolines", "line_colour", "on_screen", "paint_isolines", "stride_at"]
+__all__ = ["GridFrame", "Isoline", "isolines", "line_colour", "paint_isolines", "stride_at"]
 
 _APART = 5.5  # px between the points of a curve, about
 _FEWEST = 7  # points of a curve; one with fewer is a speck
@@ -45,16 +42,24 @@ _contours_of = partial(
 )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Isoline:
-    """One curve: its level [lx], whether that is the target, its points (n, 2) in the grid's frame [m]."""
+    """One curve: its level [lx], whether that is the target, its points (n, 2) in the frame that was asked for."""
 
     level: float
     is_target: bool
     points: NDArray[np.float64]
 
 
-Drawn = tuple[Isoline, NDArray[np.float64]]
+class GridFrame(NamedTuple):
+    """Where a picture's own frame [m] lies in another: its origin there and its unit vectors, in that one's unit."""
+
+    origin: tuple[float, float] = (0.0, 0.0)
+    along: tuple[float, float] = (1.0, 0.0)
+    across: tuple[float, float] = (0.0, 1.0)
+
+
+_OWN = GridFrame()
 
 
 def stride_at(picture: FieldPicture, scale: float) -> int:
@@ -62,9 +67,11 @@ def stride_at(picture: FieldPicture, scale: float) -> int:
     return int(min(max(_APART * picture.factor / (picture.grid.step * scale), 1), picture.factor))
 
 
-def isolines(picture: FieldPicture, levels: Iterable[float], target: float, stride: int = 1) -> list[Isoline]:
-    """Return the curves of a picture's values at some levels [lx], out to the edges of its grid."""
-    x, y = _places(picture.grid, picture.factor, stride)
+def isolines(
+    picture: FieldPicture, levels: Iterable[float], target: float, stride: int = 1, frame: GridFrame = _OWN
+) -> list[Isoline]:
+    """Return the curves of a picture's values at some levels [lx], out to the edges of its grid, in some frame."""
+    x, y = _places(picture.grid, picture.factor, stride, frame)
     values = _to_edges(picture.fine, stride)
     low, high = float(values.min()), float(values.max())
     generator = _contours_of(x, y, values, None)  # type: ignore[arg-type]  # no mask, as the usual way has it
@@ -78,14 +85,15 @@ def isolines(picture: FieldPicture, levels: Iterable[float], target: float, stri
 
 
 @lru_cache(maxsize=32)
-def _places(grid: Grid, factor: int, stride: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return where the picked values lie, the grid's edges included: x and y, each (rows, columns) [m]."""
+def _places(grid: Grid, factor: int, stride: int, frame: GridFrame) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return where the picked values lie in a frame, the grid's edges included: x and y, each (rows, columns)."""
     fine = grid.step / factor
     axes = []
     for start, cells in ((grid.x0, grid.nx), (grid.y0, grid.ny)):
         inner = start + (np.arange(0, cells * factor, stride) + 0.5) * fine
         axes.append(np.concatenate([[start], inner, [start + cells * grid.step]]))
-    x, y = np.meshgrid(*axes)
+    u, v = np.meshgrid(*axes)
+    x, y = (frame.origin[i] + u * frame.along[i] + v * frame.across[i] for i in (0, 1))
     return x, y
 
 
@@ -103,16 +111,6 @@ def _to_edges(fine: NDArray[np.float32], stride: int) -> NDArray[np.float64]:
     for row, column, i, j in ((0, 0, 1, 1), (0, -1, 1, -2), (-1, 0, -2, 1), (-1, -1, -2, -2)):
         values[row, column] = values[row, j] + values[i, column] - values[i, j]
     return values
-
-
-def on_screen(curves: Sequence[Isoline], view: View) -> list[Drawn]:
-    """Return curves in plan coordinates with their pixels (n, 2), turned into pixels in one go."""
-    if not curves:
-        return []
-    pixels = np.concatenate([curve.points for curve in curves]) * (view.scale, -view.scale)
-    pixels += (view.origin_x, view.origin_y)
-    ends = np.cumsum([len(curve.points) for curve in curves])
-    return [(curve, pixels[end - len(curve.points) : end]) for curve, end in zip(curves, ends, strict=True)]
 
 
 def line_colour(share: float, theme: Theme, is_target: bool = False) -> QColor:
@@ -134,26 +132,26 @@ def _mixture(share: float, dark: bool, strong: int) -> int:
     return _mixed(ground, line, line.alphaF()).rgb()
 
 
-def paint_isolines(painter: QPainter, curves: Sequence[Drawn], target: float, theme: Theme) -> None:
-    """Draw curves that are given with their pixels (n, 2); ``target`` is in the same unit as their levels."""
+def paint_isolines(painter: QPainter, curves: Sequence[Isoline], target: float, theme: Theme) -> None:
+    """Draw curves that are given in pixels; ``target`` is in the same unit as their levels."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     density = painter.device().devicePixelRatioF()
-    for (level, is_target), alike in groupby(curves, lambda drawn: (drawn[0].level, drawn[0].is_target)):
+    for (level, is_target), alike in groupby(curves, lambda curve: (curve.level, curve.is_target)):
         width = (_TARGET_WIDTH if is_target else 1.0) * density
         colour = line_colour(level / target, theme, is_target)
         painter.setPen(_pen(colour, 0.0 if width <= _HAIRLINES else width / density))
         if width <= _HAIRLINES:
             # One path for all lines of a level: each call costs as much as a hundred pixels.
             path = QPainterPath()
-            for _, pixels in alike:
-                path.addPolygon(_polygon(pixels))
+            for curve in alike:
+                path.addPolygon(_polygon(curve.points))
             for offset in _offsets(width):
                 painter.drawPath(path.translated(*(offset / density)) if offset.any() else path)
             continue
-        for _, pixels in alike:
-            for i in range(0, len(pixels) - 1, _PIECE):
-                painter.drawPolyline(_polygon(pixels[i : i + _PIECE + 1]))
+        for curve in alike:
+            for i in range(0, len(curve.points) - 1, _PIECE):
+                painter.drawPolyline(_polygon(curve.points[i : i + _PIECE + 1]))
 
 
 @lru_cache(maxsize=16)

@@ -18,7 +18,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.light.bench_tops import BenchTop
 from app.light.ground import Ground, box_on_screen, clip_to
-from app.light.isolines import Drawn, Isoline, isolines, on_screen, paint_isolines, stride_at
+from app.light.isolines import GridFrame, Isoline, isolines, paint_isolines, stride_at
 from app.light.labels import Label, LabelPictures, place_labels, stayed_labels
 from app.light.picture import FieldPicture
 from app.light.reading import Reading, paint_reading
@@ -46,9 +46,7 @@ class Overlay:
         self._plan: Plan | None = None
         self._picture: FieldPicture | None = None
         self._tops: dict[str, BenchTop] = {}
-        self._curves: list[Isoline] | None = None
-        self._stride = 1
-        self._drawn: list[Drawn] = []
+        self._curves: tuple[View, list[Isoline]] | None = None
         self._ground: Ground | None = None
         self._labels = LabelPictures()
         self._label_places: list[tuple[str, tuple[float, float]]] = []
@@ -126,12 +124,8 @@ class Overlay:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # it would draw the edges of the picture, slowly
         painter.drawImage(place, self._picture.image(self._target, self.theme.dark))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        stride = stride_at(self._picture, view.scale)
-        if self._curves is None or self._stride != stride:
-            self._curves, self._stride = self._room_curves(stride), stride
-        self._drawn = on_screen(self._curves, view)
         if with_lines:
-            paint_isolines(painter, self._drawn, self._target, self.theme)
+            paint_isolines(painter, self._room_curves(view), self._target, self.theme)
         for top in self._tops.values():
             top.paint(painter, view, top.target(self.scale.target) / self.scale.factor, self.theme.dark)
         # A box may be drawn see-through; what the picture runs on with beneath it is no light.
@@ -145,7 +139,7 @@ class Overlay:
         if self._plan is None or self._picture is None or not self._plan.fixtures:
             return  # where nothing hangs yet the room is paper to draw on, not a night
         self._paint_bench_lines(painter, view)
-        self._paint_labels(painter, view, self._drawn)
+        self._paint_labels(painter, view, self._room_curves(view))
 
     def paint_reading(self, painter: QPainter, view: View, pos: QPointF) -> None:
         """Draw the value at the pointer, with its unit and on a bench the bench's name."""
@@ -187,11 +181,16 @@ class Overlay:
             self._ground = Ground(plan, view)
         return self._ground
 
-    def _room_curves(self, stride: int) -> list[Isoline]:
+    def _room_curves(self, view: View) -> list[Isoline]:
+        """Return the isolines of the room in pixels; the same ones until light or view change."""
         assert self._picture is not None
-        values = self._picture.values[self._picture.inside]
-        brightest = float(values.max()) if values.size else 0.0
-        return isolines(self._picture, self._levels(brightest, self.scale), self._target, stride)
+        if self._curves is None or self._curves[0] != view:
+            values = self._picture.values[self._picture.inside]
+            levels = self._levels(float(values.max()) if values.size else 0.0, self.scale)
+            frame = GridFrame((view.origin_x, view.origin_y), (view.scale, 0.0), (0.0, -view.scale))
+            stride = stride_at(self._picture, view.scale)
+            self._curves = view, isolines(self._picture, levels, self._target, stride, frame)
+        return self._curves[1]
 
     def _levels(self, brightest: float, scale: Scale) -> tuple[float, ...]:
         """Return the levels of the isolines in terms of the initial light [lx]."""
@@ -206,17 +205,17 @@ class Overlay:
             levels = self._levels(top.brightest, replace(self.scale, target=target))
             painter.save()
             clip_to(painter, box_on_screen(top.item, view))
-            paint_isolines(painter, on_screen(top.lines(view, levels, shown), view), shown, self.theme)
+            paint_isolines(painter, top.lines(view, levels, shown), shown, self.theme)
             painter.restore()
 
-    def _paint_labels(self, painter: QPainter, view: View, drawn: list[Drawn]) -> None:
+    def _paint_labels(self, painter: QPainter, view: View, curves: list[Isoline]) -> None:
         assert self._plan is not None
         # The target's number first: it must find a place.
-        order = sorted(drawn, key=lambda pair: (not pair[0].is_target, -len(pair[1])))[:_MOST_NUMBERS]
+        order = sorted(curves, key=lambda curve: (not curve.is_target, -len(curve.points)))[:_MOST_NUMBERS]
         lines = []
-        for curve, pixels in order:
+        for curve in order:
             text = self.scale.number(curve.level * self.scale.factor)
-            lines.append((pixels, text, self._labels.size(text, curve.is_target)))
+            lines.append((curve.points, text, self._labels.size(text, curve.is_target)))
         ground = self._on(self._plan, view)
         before = [(text, view.to_screen(*at)) for text, at in self._label_places]
         given = lines, ground.taken_with_fixtures(self._plan), ground.room, before
@@ -226,7 +225,7 @@ class Overlay:
             labels = place_labels(*given)
         self._label_texts = texts
         for label in labels:
-            self._labels.paint(painter, label, order[label.line][0].is_target, self.theme)
+            self._labels.paint(painter, label, order[label.line].is_target, self.theme)
         self.labels = labels
         self._label_places = [(label.text, view.to_plan(label.rect.center())) for label in labels]
 

@@ -54,7 +54,7 @@ class TitleRow(QWidget):
             button.clicked.connect(action.trigger)
             line.addWidget(button)
         document.history_changed.connect(self.refresh)
-        document.changed.connect(self.refresh)
+        document.changed.connect(self._plan_changed)
         self.refresh()
 
     def _tool(self, action: QAction) -> QToolButton:
@@ -73,6 +73,11 @@ class TitleRow(QWidget):
         """Say which units are in use."""
         self.units.setText("ft-in" if units is UnitSystem.US else "metric")
         self.units.setAccessibleName(f"Units: {self.units.text()}")
+
+    def _plan_changed(self) -> None:
+        # What is said here is about the settled plan, which no gesture changes before its end.
+        if not self._document.in_gesture:
+            self.refresh()
 
     def refresh(self) -> None:
         """Show name and state; a narrow window leaves them to its title bar rather than cut the menus."""

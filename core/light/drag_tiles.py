@@ -52,8 +52,10 @@ class DragTiles:
         starts = np.ascontiguousarray((patches.tile_points + CLEAR * patches.tile_normals).T, dtype=np.float32)
         normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
         self.tiles = Facing(starts, normals, (patches.tile_area / np.pi).astype(np.float32))
-        self.level = (starts * normals).sum(axis=0)
-        """How far along its own normal each tile lies, (tiles,) [m]."""
+        first = patches.first_tile[:-1]
+        self._normals = normals.take(first, axis=1)
+        self._level = (starts.take(first, axis=1) * self._normals).sum(axis=0)
+        """How far along its own normal each patch lies, and so each of its tiles, (patches,) [m]."""
         # Tiles that are covered in part are not divided any further: 0 stands for them.
         self.side = np.where(patches.is_whole(), np.linalg.norm(patches.tile_sides, axis=2).max(axis=1), 0.0)
         self.place = _place_of_tiles(patches, places, each)
@@ -69,15 +71,15 @@ class DragTiles:
 
     def _faced(self, source: Source) -> NDArray[np.int64]:
         """Return which tiles face some part of an opening, on a side of it that gives light."""
-        normals, (along, across) = self.tiles.normals, source.axes
-        before = -self.level
+        normals, (along, across) = self._normals, source.axes
+        before = -self._level
         for axis, middle in enumerate(source.centre):
             before += normals[axis] * np.float32(middle)
         for way, half in ((along, source.half_length), (across, source.half_width)):
             before += np.abs(normals[0] * np.float32(way[0] * half) + normals[1] * np.float32(way[1] * half))
-        faces = before > 0.0
+        faces = (before > 0.0).take(self.patches.tile_patch)
         if source.distribution.upward_share == 0.0:
-            faces &= self.tiles.starts[2] < source.centre[2]
+            faces &= self.tiles.starts[2] < np.float32(source.centre[2])
         return np.flatnonzero(faces)
 
 
@@ -131,7 +133,7 @@ class LitTiles:
         hidden = np.flatnonzero(by_place.any(axis=0))
         given = self._given[:, hidden]
         seen, total = (given * ~by_place[:, hidden]).sum(axis=0), given.sum(axis=0)
-        lux = np.zeros(len(self._room.level), dtype=np.float32)
+        lux = np.zeros(len(self._room.patches.tile_patch), dtype=np.float32)
         lux[self.chosen] = self._whole
         lux[self.chosen[hidden]] *= np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
         return lux

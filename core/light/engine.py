@@ -241,12 +241,14 @@ class LightEngine:
 
 def _known_columns(base: Lighting, sources: tuple[Source, ...]) -> tuple[FloatArray, list[FloatArray], tuple[int, ...]]:
     """Return responses for some sources, plane and benches, with the columns of ``base``; and which it has not."""
+    if len(sources) == len(base.sources):
+        missing = tuple(n for n, (one, other) in enumerate(zip(sources, base.sources, strict=True)) if one != other)
+        if len(missing) < 2:
+            # Nearly always so while dragging, and several times as quick as column by column.
+            return base.responses.copy(), [bench.responses.copy() for bench in base.benches], missing
     place = {source: number for number, source in enumerate(base.sources)}
     old = [place.get(source, -1) for source in sources]
     missing = tuple(number for number, at in enumerate(old) if at < 0)
-    if len(sources) == len(base.sources) and all(at in (number, -1) for number, at in enumerate(old)):
-        # Nearly always so while dragging, and several times as quick as column by column.
-        return base.responses.copy(), [bench.responses.copy() for bench in base.benches], missing
     picked = np.maximum(old, 0) if base.sources else np.zeros(0, dtype=int)
 
     def taken(responses: FloatArray) -> FloatArray:

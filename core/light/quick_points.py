@@ -15,13 +15,15 @@ from core.light.grid import BoolArray, FloatArray
 from core.light.quick_forms import Single, unshadowed_upward
 from core.light.receivers import UP, thinned
 from core.light.roomlight import RoomLight
-from core.light.sources import Source
+from core.light.sources import Source, square_to_disc
 from core.light.ways import may_be_hidden
 
 __all__ = ["QuickPoints"]
 
 MOST_SUMMED, FEWEST_PLACES = 16, 8
 """Places of the opening that unshadowed light is summed over at the most; that are looked at in the largest hall."""
+FAR = 6.0
+"""Half lengths of the opening: at points farther away four places of it sum up to the same."""
 
 
 class QuickPoints:
@@ -38,7 +40,7 @@ class QuickPoints:
         self.starts = np.ascontiguousarray((points + CLEAR * UP).T, dtype=np.float32)
         self.places = max(FEWEST_PLACES, min(most, rays // max(1, len(points))))
         self.summed = min(MOST_SUMMED, self.places)
-        self._looked_at, self._summed = spread_places(self.places), spread_places(self.summed)
+        self._looked_at, self._summed = _Local(spread_places(self.places)), _Local(spread_places(self.summed))
         mesh, first = len(room.plane.mesh), np.cumsum([len(room.plane.mesh), *(len(b.points) for b in room.benches)])
         thin = [thinned(bench) for bench in room.benches]
         rows = [np.arange(mesh), *(start + kept for start, (kept, _) in zip(first, thin, strict=False))]
@@ -48,16 +50,22 @@ class QuickPoints:
 
     def spots(self, source: Source) -> Single:
         """Return the places of an opening that are looked at, (3, places) [m]."""
-        return _in_rows(source.places(self._looked_at))
+        return self._looked_at.of(source)
 
     def summed_spots(self, source: Source) -> Single:
         """Return the places of an opening that unshadowed light is summed over, (3, summed) [m]."""
-        return _in_rows(source.places(self._summed))
+        return self._summed.of(source)
 
     def unshadowed(self, source: Source, starts: Single) -> Single:
         """Return what points (3, n) get with nothing between (n,) [lx]."""
         whole = unshadowed_upward(source, starts) if source.is_diffuse else None
-        return _given(source, self.summed_spots(source), starts).sum(axis=0) if whole is None else whole
+        if whole is not None:
+            return whole
+        away = source.centre[2] - float(starts[2].max(initial=-np.inf))
+        is_far = away > FAR * max(source.half_length, source.half_width)
+        spots = _FOUR.of(source) if is_far else self.summed_spots(source)
+        summed: Single = _given(source, spots, starts).sum(axis=0)
+        return summed
 
     def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
         """Return the direct light at some of all points (k,) [lx]; from any thread."""
@@ -111,5 +119,17 @@ def _given(source: Source, spots: Single, starts: Single) -> Single:
     return given
 
 
-def _in_rows(places: FloatArray) -> Single:
-    return np.ascontiguousarray(places.T, dtype=np.float32)
+class _Local:
+    """Places spread over an opening, (n, 2) in -1..1 of a rectangular one, and in the unit disc for a round one."""
+
+    def __init__(self, square: FloatArray, disc: FloatArray | None = None) -> None:
+        self._square, self._disc = square, square_to_disc(square) if disc is None else disc
+
+    def of(self, source: Source) -> Single:
+        """Return them on a source's opening, (3, n) [m]."""
+        return np.ascontiguousarray(source.places_of(self._disc if source.is_round else self._square).T, np.float32)
+
+
+_CORNERS = np.array([(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)])
+_FOUR = _Local(_CORNERS / 3.0**0.5, _CORNERS / 2.0)
+"""Four places with the middle and the mean square of all: of a square by Gauss and Legendre, of a disc at r^2 / 2."""

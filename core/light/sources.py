@@ -15,7 +15,7 @@ from core.light.grid import FloatArray
 from core.photometry.distribution import Distribution
 from core.plan import Fixture, Plan, distribution_of
 
-__all__ = ["Source", "source_of", "sources_of"]
+__all__ = ["Source", "source_of", "sources_of", "square_to_disc"]
 
 ROUND_SIDES = 32
 
@@ -54,8 +54,10 @@ class Source:
 
     def places(self, local: FloatArray) -> FloatArray:
         """Map (n, 2) coordinates in -1..1 of the opening's box to the room (n, 3) [m]; a disc by equal areas."""
-        if self.is_round:
-            local = _square_to_disc(local)
+        return self.places_of(square_to_disc(local) if self.is_round else local)
+
+    def places_of(self, local: FloatArray) -> FloatArray:
+        """Do the same for coordinates of a round opening that lie in its disc already."""
         along, across = self.axes
         offset = local[:, :1] * self.half_length * along + local[:, 1:] * self.half_width * across
         spots: FloatArray = np.asarray(self.centre) + offset
@@ -120,11 +122,23 @@ def sources_of(plan: Plan) -> tuple[Source, ...]:
     global _last
     known = _last
     if known is None or known[0] is not plan:
-        known = _last = plan, tuple(source_of(plan, fixture) for fixture in plan.fixtures)
+        kept = _unchanged(*known, plan) if known is not None else {}
+        sources = tuple(kept.get(id(fixture)) or source_of(plan, fixture) for fixture in plan.fixtures)
+        known = _last = plan, sources
     return known[1]
 
 
-def _square_to_disc(local: FloatArray) -> FloatArray:
+def _unchanged(old: Plan, sources: tuple[Source, ...], plan: Plan) -> dict[int, Source]:
+    """Return the sources of the very fixtures (by `id`) of an old plan that shine alike in a new one.
+
+    A drag makes a new plan every frame, all but one of whose fixtures are the old one's.
+    """
+    if plan.models is not old.models or plan.room.height != old.room.height:
+        return {}
+    return {id(fixture): source for fixture, source in zip(old.fixtures, sources, strict=True)}
+
+
+def square_to_disc(local: FloatArray) -> FloatArray:
     """Map the square -1..1 to the unit disc with equal areas (P. Shirley and K. Chiu, J. Graphics Tools 2(3), 1997)."""
     x, y = local[:, 0], local[:, 1]
     wide = np.abs(x) > np.abs(y)

@@ -8,20 +8,21 @@ from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QColor, QPainter
 
 from app.canvas.measuring import DimensionLine
-from app.canvas.paint.look import DIMENSION_WIDTH, Look, faded, pen
+from app.canvas.paint.look import DIMENSION_WIDTH, Look, crisp, faded, pen
 from app.canvas.paint.words import paint_label
 from app.theme import font
 
 __all__ = ["paint_dimension", "paint_guide"]
 
 _TICK = 5.0  # px: half a tick's length along each axis
+_HALO = 3.0  # px: as many whole ones around a line of one pixel as are needed to read it on any light
 _OVERRUN = 4.0  # px: how far an extension line runs past the dimension line
 
 
 def paint_dimension(painter: QPainter, shown: DimensionLine, look: Look) -> None:
     """Draw one dimension. A soft ground under the lines keeps them readable on any light."""
     theme = look.theme
-    for width, colour in ((3.5, faded(theme.halo, 0.8)), (DIMENSION_WIDTH, theme.dimension)):
+    for width, colour in ((_HALO, faded(theme.halo, 0.8)), (DIMENSION_WIDTH, theme.dimension)):
         for line in (shown.line, *map(_run_past, shown.extensions)):
             _draw_line(painter, line, colour, width)
         painter.setPen(pen(colour, width + 0.6))
@@ -33,12 +34,16 @@ def paint_dimension(painter: QPainter, shown: DimensionLine, look: Look) -> None
 
 
 def _draw_line(painter: QPainter, line: QLineF, colour: QColor, width: float) -> None:
-    """Draw a line with flat ends; one along an axis is a rectangle, which Qt fills several times as fast."""
+    """Draw a line with flat ends; one along an axis fills whole pixels, which is crisper and many times as quick."""
     box = QRectF(line.p1(), line.p2()).normalized()
     if box.width() < 1e-6 or box.height() < 1e-6:
         across = width / 2
-        aside, along = (across, 0.0) if box.width() < 1e-6 else (0.0, across)
-        painter.fillRect(box.adjusted(-aside, -along, aside, along), colour)
+        if box.width() < 1e-6:
+            box.moveLeft(crisp(box.left()))
+            painter.fillRect(box.adjusted(-across, 0.0, across, 0.0), colour)
+        else:
+            box.moveTop(crisp(box.top()))
+            painter.fillRect(box.adjusted(0.0, -across, 0.0, across), colour)
         return
     painter.setPen(pen(colour, width))
     painter.drawLine(line)
