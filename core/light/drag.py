@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -21,8 +22,9 @@ from core.light.grid import BoolArray, FloatArray
 from core.light.quick_forms import Single
 from core.light.quick_points import QuickPoints
 from core.light.roomlight import RoomLight
+from core.light.shared_work import SharedWork
 from core.light.sources import Source
-from core.light.visibility import Aside, Blockers
+from core.light.visibility import Blockers
 
 __all__ = ["DragColumn", "DragRoom"]
 
@@ -56,36 +58,36 @@ class DragRoom:
         self._tiles = DragTiles(room.patches, self._points.summed, TILE_RAYS)
         self._bounce = first_bounce(room.seen, self._points.rows, room.patches)
         self._operator = room.transfer.carried(second_views(self._bounce, room.views, room.patches, step), step)
-        self._origins = np.tile(self._points.starts.T, (self._points.places, 1))
-        self._directions = np.empty((self._points.places, self._points.starts.shape[1], 3), dtype=np.float32)
+        # Those of a piece of work: few enough to stay at hand from one to the next.
+        self._origins = np.tile(self._points.starts.T, (-(-self._points.places // PIECES), 1))
         self._point_edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
 
     def rays(self, source: Source) -> tuple[Single, Single]:
         """Return origins and directions (n, 3) of the rays of one frame: the far end is origin + direction."""
-        to_points = self._origins, self._aimed(self._points.spots(source), slice(None))
+        starts = np.tile(self._points.starts.T, (self._points.places, 1))
+        to_points = starts, self._aimed(self._points.spots(source))
         to_tiles = self._tiles.lit_by(source, self._points.summed_spots(source)).rays()
         origins, directions = (np.concatenate(pair) for pair in zip(to_points, to_tiles, strict=True))
         return origins, directions
 
     def column(self, source: Source) -> DragColumn:
-        """Work out one fixture's column: other threads begin with the rays, the tiles' first, and this one, when all
-        else is done, takes over what they have not begun."""
+        """Work out one fixture's column; other threads trace rays meanwhile, and this one when all else is done."""
         spots, shades = self._points.spots(source), self._room.shades_of(source)
-        first, *others = _pieces(spots.shape[1], PIECES)
-        # Something to do for the other threads until it is known which tiles are lit.
-        at_points = [Aside(self._stopped, shades, spots, first)]
+        at_points = np.empty((self._points.places, self._points.starts.shape[1]), dtype=bool)
+        each = _pieces(self._points.places, PIECES)
+        tracing = SharedWork(partial(self._trace, shades, spots, places, at_points) for places in each)
+        # The others have enough to do until it is known which tiles are lit; then those come first.
         tiles = self._tiles.lit_by(source, self._points.summed_spots(source))
-        origins, directions = tiles.rays()
-        pieces = _pieces(len(origins), TILE_PIECES)
-        at_tiles = [Aside(shades.occluded_here, origins[piece], directions[piece]) for piece in pieces]
-        at_points += [Aside(self._stopped, shades, spots, places) for places in others]
+        at_tiles = _TileRays(shades, *tiles.rays())
+        tracing.put_first(at_tiles.pieces)
         tiles.shine()
         whole = self._points.unshadowed(source, self._points.starts)
-        reflected = self._points.spread(self._carried(tiles.light(_found(at_tiles))))
-        stopped = _found(at_points).reshape(spots.shape[1], -1)
-        lux = self._points.past(source, spots, self._points.starts, whole, stopped)
-        straight = np.split(lux, self._point_edges)
-        plane, *benches = (part + more for part, more in zip(straight, reflected, strict=True))
+        tracing.until(at_tiles.are_traced)
+        reflected = self._points.spread(self._carried(tiles.light(at_tiles.stopped)))
+        tracing.finish()
+        lux = self._points.past(source, spots, self._points.starts, whole, at_points)
+        lux += reflected
+        plane, *benches = np.split(lux, self._point_edges)
         return DragColumn(plane, tuple(benches))
 
     def _carried(self, on_tiles: Single) -> Single:
@@ -95,16 +97,19 @@ class DragRoom:
         carried += self._bounce @ on_tiles
         return carried
 
-    def _stopped(self, shades: Blockers, spots: Single, places: slice) -> BoolArray:
-        """Tell which rays from all points to some of the places at the opening are stopped (places x points,)."""
-        count = len(spots[0, places]) * self._points.starts.shape[1]
-        return shades.occluded_here(self._origins[:count], self._aimed(spots, places))
+    def _trace(self, shades: Blockers, spots: Single, places: slice, stopped: BoolArray) -> None:
+        """Find which rays from all points to some of the places at the opening are ``stopped`` (places, points)."""
+        directions = self._aimed(spots[:, places])
+        stopped[places] = shades.occluded_here(self._origins[: len(directions)], directions).reshape(
+            -1, stopped.shape[1]
+        )
 
-    def _aimed(self, spots: Single, places: slice) -> Single:
-        """Return the directions (rays, 3) from all points to some of the places; good until the next frame's."""
-        aimed = self._directions[places]
+    def _aimed(self, spots: Single) -> Single:
+        """Return the directions (p x points, 3) from all points to some places (3, p), one place after the other."""
+        starts = self._points.starts
+        aimed = np.empty((spots.shape[1], starts.shape[1], 3), dtype=np.float32)
         for axis in range(3):
-            np.subtract(spots[axis, places, None], self._points.starts[axis], out=aimed[..., axis])
+            np.subtract(spots[axis, :, None], starts[axis], out=aimed[..., axis])
         return aimed.reshape(-1, 3)
 
 
@@ -113,6 +118,19 @@ def _pieces(count: int, pieces: int) -> list[slice]:
     return [slice(a, b) for a, b in pairwise(np.linspace(0, count, pieces + 1).astype(int).tolist())]
 
 
-def _found(traced: list[Aside[BoolArray]]) -> BoolArray:
-    """Return which rays are stopped (n,), the last ones traced here if nobody has begun with them."""
-    return np.concatenate([part.result() for part in reversed(traced)][::-1])
+class _TileRays:
+    """The rays of tiles, (n, 3) both, in ``pieces`` of work; ``stopped`` (n,) is known when they are traced."""
+
+    def __init__(self, shades: Blockers, origins: Single, directions: Single) -> None:
+        self._shades, self._origins, self._directions = shades, origins, directions
+        self.stopped = np.empty(len(origins), dtype=bool)
+        self.pieces = [partial(self._trace, piece) for piece in _pieces(len(origins), TILE_PIECES)]
+        self._traced: list[slice] = []
+
+    def are_traced(self) -> bool:
+        """Tell whether all pieces are done."""
+        return len(self._traced) == len(self.pieces)
+
+    def _trace(self, piece: slice) -> None:
+        self.stopped[piece] = self._shades.occluded_here(self._origins[piece], self._directions[piece])
+        self._traced.append(piece)

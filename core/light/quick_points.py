@@ -13,7 +13,7 @@ from core.light.direct import CLEAR, spread_places
 from core.light.drag_tiles import intensity_along
 from core.light.grid import BoolArray, FloatArray
 from core.light.quick_forms import Single, unshadowed_upward
-from core.light.receivers import UP, thinned
+from core.light.receivers import UP, Interpolation, thinned
 from core.light.roomlight import RoomLight
 from core.light.sources import Source, square_to_disc
 from core.light.ways import may_be_hidden
@@ -44,9 +44,9 @@ class QuickPoints:
         mesh, first = len(room.plane.mesh), np.cumsum([len(room.plane.mesh), *(len(b.points) for b in room.benches)])
         thin = [thinned(bench) for bench in room.benches]
         rows = [np.arange(mesh), *(start + kept for start, (kept, _) in zip(first, thin, strict=False))]
-        self._bench_spread = tuple(spread for _, spread in thin)
-        self._row_edges = np.cumsum([len(part) for part in rows])
         self.rows = np.concatenate(rows)
+        self.spread = _side_by_side([room.plane.spread, *(spread for _, spread in thin)], [len(part) for part in rows])
+        """Interpolates light at the points read (rows,) to all points (n,)."""
 
     def spots(self, source: Source) -> Single:
         """Return the places of an opening that are looked at, (3, places) [m]."""
@@ -90,12 +90,6 @@ class QuickPoints:
         lux[partly] *= np.divide(through, total, out=np.zeros_like(total), where=total > 0.0)
         return lux
 
-    def spread(self, reflected: Single) -> list[Single]:
-        """Return reflected light at the plane's points, then at each bench's, from that at the points read (rows,)."""
-        gathered = np.split(reflected, self._row_edges[:-1])
-        spreads = zip(gathered[1:], self._bench_spread, strict=True)
-        return [self._room.plane.spread(gathered[0]), *(spread(few) for few, spread in spreads)]
-
 
 def _given(source: Source, spots: Single, starts: Single) -> Single:
     """Return what each place (3, p) of an opening gives points (3, n) that look up, its share of all: (p, n) [lx]."""
@@ -117,6 +111,13 @@ def _given(source: Source, spots: Single, starts: Single) -> Single:
     given /= square
     given *= facing
     return given
+
+
+def _side_by_side(parts: list[Interpolation], rows: list[int]) -> Interpolation:
+    """Return one interpolation for points in several parts, each from so many rows of its own."""
+    starts = np.cumsum([0, *rows[:-1]])
+    corners = np.concatenate([part.corners + start for part, start in zip(parts, starts, strict=True)])
+    return Interpolation(corners, np.concatenate([part.weights for part in parts]).astype(np.float32))
 
 
 class _Local:

@@ -25,6 +25,7 @@ class QuickRoom:
         self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS)
         self._tiles = DragTiles(room.patches, self._points.summed, 1)
         self._operator = room.transfer.carried(room.seen.factors(self._points.rows))
+        self._edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
 
     def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
         """Return the direct light at some of all points, those of the plane first (k,) [lx]; from any thread."""
@@ -33,10 +34,8 @@ class QuickRoom:
     def everywhere(self, source: Source) -> list[Single]:
         """Return a source's light at all points: on the plane (n,), then on each bench [lx]."""
         at_rows = (self._operator @ self.on_patches(source)).astype(np.float32)
-        reflected = self._points.spread(at_rows)
-        edges = np.cumsum([0, *(len(part) for part in reflected)])
-        parts = zip(reflected, edges[:-1].tolist(), edges[1:].tolist(), strict=True)
-        return [part + self.straight(source, np.arange(low, high)) for part, low, high in parts]
+        every = np.arange(self._points.starts.shape[1])
+        return np.split(self._points.spread(at_rows) + self.straight(source, every), self._edges)
 
     def on_patches(self, source: Source) -> Single:
         """Return direct light on the patches (patches,) [lx]; from any thread."""
@@ -49,4 +48,4 @@ class QuickRoom:
 
         At all points, those of the plane first: k of (n,) [lx]. Many sources at once take far less than one by one.
         """
-        return [np.concatenate(self._points.spread(one)) for one in (self._operator @ on_patches).T]
+        return [self._points.spread(one) for one in (self._operator @ on_patches).T]
