@@ -1,8 +1,8 @@
-"""The first bounce, tile by tile: what receivers get of light that the tiles give back at once.
+"""Single bounces, tile by tile: what receivers, and the tiles themselves, get of light that tiles give back at once.
 
 Where a point sees little but the side of a cabinet, it matters which of that side's tiles are lit: an average over the
-patch may be off by half. From the second bounce on light is smooth, and the patches do; but the tiles of the first
-bounce still see the patches each in its own way.
+patch may be off by half. Later on light is smooth, and the patches do; but the tiles of the first bounce still see the
+patches each in its own way.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from core.light.views import Views
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
-__all__ = ["first_bounce", "second_views"]
+__all__ = ["first_bounce", "second_views", "tile_exchange"]
 
 PIECE = 100
 """Receivers worked on at a time: a few hundredths of a second, for which a change may have to wait."""
@@ -36,6 +36,24 @@ def first_bounce(seen: Views, rows: NDArray[np.int64], patches: Patches) -> csr_
     bounce = _shares(met.ravel(), rays, len(patches.tile_patch), patches.reflectance.take(patches.tile_patch))
     bounce.sum_duplicates()
     return bounce
+
+
+def tile_exchange(views: Views, patches: Patches) -> csr_array:
+    """Return what the tiles get of light on the tiles after one bounce, (tiles, tiles) float32.
+
+    ``views`` are the patches' own. A tile without a ray of its own sees what its patch sees.
+    """
+    from scipy.sparse import csr_array
+
+    met, weight = views.tiles.ravel(), patches.reflectance.take(patches.tile_patch)
+    exchange = _shares(met, views.rays_from, len(weight), weight)
+    blind = np.flatnonzero(views.rays_from == 0)
+    if blind.size:
+        by_patch = _shares(met, np.full(len(patches), views.tiles.shape[1]), len(weight), weight)
+        places = np.ones(len(blind), dtype=np.float32), (blind, patches.tile_patch.take(blind))
+        exchange += csr_array(places, shape=(len(weight), len(patches))) @ by_patch
+    exchange.sum_duplicates()
+    return exchange
 
 
 def second_views(

@@ -1,27 +1,28 @@
 """A drag frame: one fixture's column, quick enough to follow the mouse.
 
 The same physics as the full column with fewer rays. Points see places of the opening (`quick_points`), on the surfaces
-each tile sees a few (`drag_tiles`). What the room makes of it is two products with operators that were worked out when
-the room was made ready, one for the first bounce, one for all others: light is linear.
+each tile sees a few (`drag_tiles`). What the room makes of it are products with what was worked out when the room was
+made ready (`drag_reflected`): light is linear.
 
 Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from core.light.bounces import first_bounce, second_views
+from core.light.drag_reflected import DragReflected
 from core.light.drag_tiles import DragTiles
 from core.light.grid import BoolArray, FloatArray
 from core.light.quick_forms import Single
 from core.light.quick_points import QuickPoints
-from core.light.roomlight import RoomLight
+from core.light.roomlight import Column, RoomLight
 from core.light.shared_work import SharedWork
 from core.light.sources import Source
 from core.light.visibility import Blockers
@@ -36,6 +37,9 @@ TILE_RAYS = 2
 PIECES, TILE_PIECES = 16, 4
 """Into which the rays of points and tiles are shared out: more keep all threads busy to the end, fewer spare them the
 waiting for each other's turn with Python."""
+WORST, MOST_SETTLED = 0.015, 150
+"""Share of a known fixture's own light by which a frame may be off where it reflects; and how many of the places at
+which reflected light is read are looked after where it is more, the worst first."""
 
 
 @dataclass(frozen=True)
@@ -49,25 +53,39 @@ class DragColumn:
 class DragRoom:
     """A room laid out for drag frames. Making one costs a solve of the room's exchange; keep it with the room.
 
-    ``step`` is called between pieces of that solve and may raise to end it.
+    ``known`` are full columns in the room: where frames of their fixtures would be off, more is done. ``step`` is
+    called between pieces of the work and may raise to end it.
     """
 
-    def __init__(self, room: RoomLight, step: Callable[[], None] | None = None) -> None:
+    def __init__(self, room: RoomLight, known: Sequence[Column] = (), step: Callable[[], None] | None = None) -> None:
         self._room = room
-        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS)
-        self._tiles = DragTiles(room.patches, self._points.summed, TILE_RAYS)
-        self._bounce = first_bounce(room.seen, self._points.rows, room.patches)
-        self._operator = room.transfer.carried(second_views(self._bounce, room.views, room.patches, step), step)
+        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS, thin=False)
+        self._reflected = DragReflected(room, self._points.rows, step)
+        self._tiles = DragTiles(room.patches, self._points.summed, TILE_RAYS, self._reflected.tiles_close_by)
         # Those of a piece of work: few enough to stay at hand from one to the next.
         self._origins = np.tile(self._points.starts.T, (-(-self._points.places // PIECES), 1))
         self._point_edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
+        self._reflected.settle(self._rows_off(known), step)
+
+    def _rows_off(self, known: Sequence[Column]) -> NDArray[np.int64]:
+        """Return at which of the places where reflected light is read it is too far off for some column."""
+        worst = np.zeros(len(self._points.rows), dtype=np.float32)
+        spread = self._points.spread
+        for column in known:
+            reflected = spread(self._reflected.carried(column.on_tiles))
+            whole = column.straight + column.reflected
+            off = np.divide(np.abs(reflected - column.reflected), whole, out=np.zeros_like(whole), where=whole > 0.0)
+            np.maximum.at(worst, spread.corners, np.where(spread.weights > 0.0, off[:, None], 0.0))
+        return np.argsort(-worst)[: min(MOST_SETTLED, int((worst > WORST).sum()))]
 
     def rays(self, source: Source) -> tuple[Single, Single]:
         """Return origins and directions (n, 3) of the rays of one frame: the far end is origin + direction."""
         starts = np.tile(self._points.starts.T, (self._points.places, 1))
         to_points = starts, self._aimed(self._points.spots(source))
-        to_tiles = self._tiles.lit_by(source, self._points.summed_spots(source)).rays()
-        origins, directions = (np.concatenate(pair) for pair in zip(to_points, to_tiles, strict=True))
+        summed = self._points.summed_spots(source)
+        to_close = self._tiles.close_lit_by(source, summed, self._points.spots(source)).rays()
+        to_tiles = self._tiles.lit_by(source, summed).rays()
+        origins, directions = (np.concatenate(some) for some in zip(to_points, to_close, to_tiles, strict=True))
         return origins, directions
 
     def column(self, source: Source) -> DragColumn:
@@ -77,25 +95,21 @@ class DragRoom:
         each = _pieces(self._points.places, PIECES)
         tracing = SharedWork(partial(self._trace, shades, spots, places, at_points) for places in each)
         # The others have enough to do until it is known which tiles are lit; then those come first.
-        tiles = self._tiles.lit_by(source, self._points.summed_spots(source))
-        at_tiles = _TileRays(shades, *tiles.rays())
-        tracing.put_first(at_tiles.pieces)
-        tiles.shine()
+        summed = self._points.summed_spots(source)
+        parts = [self._tiles.close_lit_by(source, summed, spots), self._tiles.lit_by(source, summed)]
+        at_tiles = [_TileRays(shades, *part.rays()) for part in parts]
+        tracing.put_first([piece for rays in at_tiles for piece in rays.pieces])
+        for part in parts:
+            part.shine()
         whole = self._points.unshadowed(source, self._points.starts)
-        tracing.until(at_tiles.are_traced)
-        reflected = self._points.spread(self._carried(tiles.light(at_tiles.stopped)))
+        tracing.until(lambda: all(rays.are_traced() for rays in at_tiles))
+        close, others = (part.light(rays.stopped) for part, rays in zip(parts, at_tiles, strict=True))
+        reflected = self._points.spread(self._reflected.carried(close + others))
         tracing.finish()
         lux = self._points.past(source, spots, self._points.starts, whole, at_points)
         lux += reflected
         plane, *benches = np.split(lux, self._point_edges)
         return DragColumn(plane, tuple(benches))
-
-    def _carried(self, on_tiles: Single) -> Single:
-        """Return what the room makes of direct light on the tiles (tiles,) at the points that are read (rows,)."""
-        # einsum, not BLAS: its threads wait for one another on a busy machine, and a frame has no time for that.
-        carried: Single = np.einsum("rp,p->r", self._operator, self._tiles.averaged(on_tiles))
-        carried += self._bounce @ on_tiles
-        return carried
 
     def _trace(self, shades: Blockers, spots: Single, places: slice, stopped: BoolArray) -> None:
         """Find which rays from all points to some of the places at the opening are ``stopped`` (places, points)."""

@@ -45,9 +45,12 @@ class Facing:
 
 
 class DragTiles:
-    """The tiles of a room, laid out for openings of ``places`` places, of which each tile sees ``each``."""
+    """The tiles of a room, laid out for openings of ``places`` places, of which each tile sees ``each``.
 
-    def __init__(self, patches: Patches, places: int, each: int) -> None:
+    Those in ``close_by`` (k,) see all: each of them alone matters to what is read close to it.
+    """
+
+    def __init__(self, patches: Patches, places: int, each: int, close_by: NDArray[np.int64] | None = None) -> None:
         self.patches, self.each = patches, each
         starts = np.ascontiguousarray((patches.tile_points + CLEAR * patches.tile_normals).T, dtype=np.float32)
         normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
@@ -59,41 +62,49 @@ class DragTiles:
         # Tiles that are covered in part are not divided any further: 0 stands for them.
         self.side = np.where(patches.is_whole(), np.linalg.norm(patches.tile_sides, axis=2).max(axis=1), 0.0)
         self.place = _place_of_tiles(patches, places, each)
-        self._weights = (patches.tile_area / patches.area[patches.tile_patch]).astype(np.float32)
+        self._close_by = np.zeros(0, dtype=np.int64) if close_by is None else close_by
 
     def lit_by(self, source: Source, spots: Single) -> LitTiles:
-        """Return the tiles that an opening with places (3, places) [m] would light if nothing stood between."""
-        return LitTiles(self, self._faced(source), source, spots)
+        """Return the tiles, but for those close by, that an opening with places (3, places) [m] would light.
 
-    def averaged(self, on_tiles: Single) -> Single:
-        """Return the average of values on the tiles (tiles,) over each patch (patches,)."""
-        return np.add.reduceat(on_tiles * self._weights, self.patches.first_tile[:-1])
+        That is if nothing stood between.
+        """
+        faces = self._faced(source)
+        faces[self._close_by] = False
+        chosen = np.flatnonzero(faces)
+        return LitTiles(self, chosen, source, spots, spots.take(self.place.take(chosen, axis=1), axis=1))
 
-    def _faced(self, source: Source) -> NDArray[np.int64]:
-        """Return which tiles face some part of an opening, on a side of it that gives light."""
+    def close_lit_by(self, source: Source, spots: Single, looked_at: Single) -> LitTiles:
+        """Return the tiles close by that it would light; they see places of their own, ``looked_at`` (3, n) [m]."""
+        chosen = self._close_by[self._faced(source)[self._close_by]]
+        return LitTiles(self, chosen, source, spots, np.repeat(looked_at[:, :, None], len(chosen), axis=2))
+
+    def _faced(self, source: Source) -> BoolArray:
+        """Tell which tiles face some part of an opening, on a side of it that gives light."""
         normals, (along, across) = self._normals, source.axes
         before = -self._level
         for axis, middle in enumerate(source.centre):
             before += normals[axis] * np.float32(middle)
         for way, half in ((along, source.half_length), (across, source.half_width)):
             before += np.abs(normals[0] * np.float32(way[0] * half) + normals[1] * np.float32(way[1] * half))
-        faces = (before > 0.0).take(self.patches.tile_patch)
+        faces: BoolArray = (before > 0.0).take(self.patches.tile_patch)
         if source.distribution.upward_share == 0.0:
             faces &= self.tiles.starts[2] < np.float32(source.centre[2])
-        return np.flatnonzero(faces)
+        return faces
 
 
 class LitTiles:
-    """Some tiles of a room before one opening: those ``chosen`` (k,).
+    """Some tiles of a room before one opening: those ``chosen`` (k,), of which each sees some of its places.
 
-    Ask for the rays, have them traced, let it shine, and tell which rays are stopped.
+    Those are ``seen`` (3, each, k), while ``spots`` (3, p) are what light is summed over near the opening [m]. Ask for
+    the rays, have them traced, let it shine, and tell which rays are stopped.
     """
 
-    def __init__(self, room: DragTiles, chosen: NDArray[np.int64], source: Source, spots: Single) -> None:
+    def __init__(self, room: DragTiles, chosen: NDArray[np.int64], source: Source, spots: Single, seen: Single) -> None:
         self.chosen = chosen
         self._room, self._source, self._spots = room, source, spots
         self._at = room.tiles.only(chosen)
-        self._seen = spots.take(room.place.take(chosen, axis=1), axis=1)
+        self._seen = seen
         self._given = self._whole = np.zeros(0, dtype=np.float32)
 
     def rays(self) -> tuple[Single, Single]:

@@ -36,6 +36,8 @@ MOST_CELLS = 12_000
 KEPT_ROOMS = 12
 UNIT_LUMENS = 1000.0
 KEPT_COLUMNS = 400
+MOST_TRIED = 24
+"""Fixtures whose own light drag frames are tried with when a room is laid out for them."""
 
 _Key = TypeVar("_Key")
 _Value = TypeVar("_Value")
@@ -115,7 +117,10 @@ class LightEngine:
         room = self._rooms.get((key, FULL))
         if room is not None and self._drags.get(key) is None:
             watch = Watch(None, cancelled)
-            self._drags.put(key, DragRoom(room, lambda: watch.at(0.0, "drags")))
+            kept = [self._columns.get((key, FULL, _at_unit(source))) for source in sources_of(plan)]
+            known = list({id(column): column for column in kept if column is not None}.values())
+            some = known[:: -(-len(known) // MOST_TRIED)] if known else []
+            self._drags.put(key, DragRoom(room, some, lambda: watch.at(0.0, "drags")))
 
     def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
         """Return the light of a plan whose fixtures moved since ``base``: a drag frame, on the calling thread.

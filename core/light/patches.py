@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
@@ -95,6 +95,15 @@ class Patches:
         weighted = (on_tiles.T * self.tile_area).T
         sums = np.add.reduceat(weighted, self.first_tile[:-1], axis=0)
         return (sums.T / self.area).T
+
+    def average_single(self, on_tiles: NDArray[np.float32]) -> NDArray[np.float32]:
+        """Average values on the tiles (m,) over each patch (n,) in single precision, quickly."""
+        return np.add.reduceat(on_tiles * self.tile_share, self.first_tile[:-1])
+
+    @cached_property
+    def tile_share(self) -> NDArray[np.float32]:
+        """Which share of its patch each tile is, (m,)."""
+        return (self.tile_area / self.area[self.tile_patch]).astype(np.float32)
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ class QuickRoom:
 
     def __init__(self, room: RoomLight) -> None:
         self._room = room
-        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS)
+        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS, thin=True)
         self._tiles = DragTiles(room.patches, self._points.summed, 1)
         self._operator = room.transfer.carried(room.seen.factors(self._points.rows))
         self._edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
@@ -41,7 +41,8 @@ class QuickRoom:
         """Return direct light on the patches (patches,) [lx]; from any thread."""
         tiles = self._tiles.lit_by(source, self._points.summed_spots(source))
         tiles.shine()
-        return self._tiles.averaged(tiles.light(self._room.shades_of(source).occluded_here(*tiles.rays())))
+        stopped = self._room.shades_of(source).occluded_here(*tiles.rays())
+        return self._room.patches.average_single(tiles.light(stopped))
 
     def reflected(self, on_patches: Single) -> list[Single]:
         """Return the reflected light for each of several sources' direct light on the patches (patches, k).

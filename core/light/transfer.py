@@ -75,6 +75,13 @@ class Transfer:
             return operator
         return _rows_over(seen, self._system, step)
 
+    def over_all_bounces(self, rows: FloatArray, step: Callable[[], None] | None = None) -> FloatArray:
+        """Return rows (k, n) times the inverse of 1 - F rho, (k, n) float32: from direct to total light.
+
+        ``step`` is called between pieces of the work and may raise to end it.
+        """
+        return _rows_over(rows.astype(np.float32), self._system, step)
+
     def energy_balance(self, total: FloatArray, lumens: FloatArray) -> FloatArray:
         """Return absorbed / emitted lumens for each column of patch illuminances (n, k), (k,)."""
         absorbed: FloatArray = (self.area * (1.0 - self.reflectance)) @ total / lumens

@@ -12,7 +12,9 @@ from core.light.direct import unshadowed
 from core.light.drag import MOST_PLACES, DragRoom
 from core.light.engine import LightEngine
 from core.light.quick_forms import unshadowed_upward
+from core.light.quick_points import QuickPoints
 from core.light.quick_room import QuickRoom
+from core.light.receivers import UP
 from core.light.roomlight import Watch
 from core.light.sources import sources_of
 from core.light.visibility import NumpyBlockers
@@ -42,10 +44,10 @@ def shop(x: float, **parts: Any) -> Plan:
 
 @pytest.mark.parametrize("parts", LAMPS.values(), ids=LAMPS.keys())
 def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> None:
-    """Wanted: within 3 % everywhere off shadow edges.
+    """Wanted: within 3 % everywhere off shadow edges, also with nothing else on to drown what it is off by.
 
-    With nothing else on to drown it, light beside the cabinet shows what the first bounce is off by: up to 5.4 % where
-    a patch lends all its tiles the same light, 3.0 % tile by tile.
+    Light beside the cabinet is off by up to 5.4 % then where a patch lends all its tiles the same light, by 3.0 % where
+    it does so from the second bounce on.
     """
     engine, plan = LightEngine(), shop(2.7, **parts)
     base = engine.solve(shop(2.0, **parts))
@@ -59,11 +61,11 @@ def test_a_drag_frame_agrees_with_the_full_picture(parts: dict[str, Any]) -> Non
     error, alone = (drag_error(*asked, alone=alone, full=full) for alone in (False, True))
     assert error.points > 600
     assert error.near_edge < 0.25 * error.points
-    assert error.largest < 0.02
+    assert error.largest < 0.01
     assert error.mean < 0.002
-    assert alone.largest < 0.035
-    assert alone.percentile_99 < 0.02
-    assert alone.mean < 0.005
+    assert alone.largest < 0.02
+    assert alone.percentile_99 < 0.012
+    assert alone.mean < 0.004
 
 
 @pytest.mark.parametrize("parts", [LAMPS["opal strip"], LAMPS["beam"]], ids=["opal strip", "beam"])
@@ -127,6 +129,20 @@ def test_the_rays_that_are_saved_are_those_of_a_frame() -> None:
     assert followed is not None
     lit = np.concatenate([followed.responses[:, 0], followed.benches[0].responses[:, 0]])
     assert lit[hidden].max() < 0.2 * lit[~hidden].mean()
+
+
+@pytest.mark.parametrize("parts", [LAMPS["beam"], {**LAMPS["round opal"], **LAMPS["beam"]}], ids=["strip", "disc"])
+@pytest.mark.parametrize("below", [0.5, 0.7, 2.0])
+def test_far_openings_are_summed_over_four_places(parts: dict[str, Any], below: float) -> None:
+    """Where all points lie more than six half lengths below it; nearer ones, over sixteen."""
+    lamp = strip(0.2, 0.2 if parts.get("opening") else 0.1, 4000.0, **parts)
+    bare = room_of(rectangle(3.0, 3.0), 2.6, 0.8, 0.6, 0.3)
+    plan = hang(bare, (lamp, 1.5, 1.3, bare.work_plane + below, 30.0))
+    room, source = LightEngine(step=0.3).ready_room(plan, Watch(None, None)), sources_of(plan)[0]
+    points = QuickPoints(room, 16, 10**6, thin=True)
+    found = points.unshadowed(source, points.starts)
+    wanted = unshadowed(room.points, np.broadcast_to(UP, room.points.shape), source)
+    assert found == pytest.approx(wanted, rel=0.02 if below < 0.6 else 0.002)
 
 
 @pytest.mark.parametrize("aside", [0.0, 0.2, 0.31, 1.0, 3.0])

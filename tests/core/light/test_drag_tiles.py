@@ -85,3 +85,22 @@ def test_each_tile_sees_places_far_apart_and_a_patch_sees_nearly_all(room: RoomL
     edges = room.patches.first_tile
     seen = [len(np.unique(tiles.place[:, a:b])) for a, b in pairwise(edges) if b - a >= 9]
     assert min(seen) == PLACES
+
+
+@pytest.mark.parametrize("parts", LAMPS.values(), ids=LAMPS.keys())
+def test_tiles_close_by_see_places_of_their_own(room: RoomLight, parts: dict[str, Any]) -> None:
+    """Every third tile is said to be close by; together both parts are all tiles that are lit, none of them twice."""
+    source = sources_of(shop(20.0, **parts))[0]
+    patches, close = room.patches, np.arange(0, len(room.patches.tile_patch), 3)
+    tiles = DragTiles(patches, PLACES, 2, close)
+    looked_at = np.ascontiguousarray(source.places(spread_places(64)).T, dtype=np.float32)
+    near, others = tiles.close_lit_by(source, spots_of(source), looked_at), tiles.lit_by(source, spots_of(source))
+    whole = DragTiles(patches, PLACES, 2).lit_by(source, spots_of(source))
+    assert np.array_equal(np.sort(np.concatenate([near.chosen, others.chosen])), whole.chosen)
+    assert np.isin(near.chosen, close).all()
+    assert len(near.rays()[0]) == 64 * len(near.chosen)
+    near.shine()
+    found = near.light(room.between.occluded_here(*near.rays()))[near.chosen]
+    wanted = direct(patches.tile_points, patches.tile_normals, source, room.between)[near.chosen]
+    assert np.abs(found - wanted).mean() < 0.01 * wanted.mean()
+    assert np.abs(found - wanted).max() < 0.06 * wanted.max()
