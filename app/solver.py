@@ -16,6 +16,7 @@ from PySide6.QtCore import QCoreApplication, QObject, QTimer, Signal
 
 from app.document import Document
 from app.light.worker import Engine, Result, Worker
+from app.switches import Switches
 from core.light.field import Lighting
 from core.light.keys import RoomKey, room_key
 from core.light.sources import Source, sources_of
@@ -27,6 +28,7 @@ _KEPT = 4  # full pictures remembered, so that undo shows its light at once
 _REST_MS = 40  # how long a dragged wall or bench must rest before its light is begun
 _LAY_OUT_MS = 250  # how long full light must rest before its room is laid out for drags: most changes follow others
 _AT_ONCE = 12  # fixtures changed by one step that are computed on the spot; more would freeze the window
+_STANDS_OUT = 0.3  # share of all light on: what a drag frame is off by in one fixture's is seen where it gives more
 _log = logging.getLogger(__name__)
 
 _Key = tuple[RoomKey, tuple[Source, ...]]
@@ -41,6 +43,8 @@ class Solver(QObject):
         Whose plan is lit; its present plan is begun at once.
     engine : Engine
         Computes; also called on the worker's thread.
+    switches : Switches
+        How bright each group is; without, everything counts as on.
     """
 
     lighting_changed = Signal(object)  # Lighting to show now; None when another plan was opened
@@ -49,9 +53,11 @@ class Solver(QObject):
     stale_changed = Signal(bool)  # whether the light shown is that from before a change
     failed = Signal(str)  # what happened and what to do, in plain words
 
-    def __init__(self, document: Document, engine: Engine, parent: QObject | None = None) -> None:
+    def __init__(
+        self, document: Document, engine: Engine, parent: QObject | None = None, switches: Switches | None = None
+    ) -> None:
         super().__init__(parent)
-        self._document = document
+        self._document, self._switches = document, switches
         self._engine = engine
         self._worker = Worker(engine, self)
         self._worker.arrived.connect(self._take)
@@ -173,11 +179,23 @@ class Solver(QObject):
         if not self._document.in_gesture and sum(s not in base.sources for s in key[1]) > _AT_ONCE:
             return None
         try:
-            return self._engine.follow(base, plan)
+            return self._engine.follow(base, plan, finely=self._stands_out(base, plan))
         except Exception:
             # The worker tries next, and tells the user if it fails as well.
             _log.exception("light of a moved fixture in %r", plan.name)
             return None
+
+    def _stands_out(self, base: Lighting, plan: Plan) -> bool:
+        """Tell whether what changed since ``base`` gives a good part of all light that is on."""
+        levels = self._switches.levels if self._switches is not None else None
+        known = {id(source) for source in base.sources}
+        whole = changed = 0.0
+        for fixture, source in zip(plan.fixtures, sources_of(plan), strict=True):
+            lumens = source.lumens * (1.0 if levels is None else levels.get(fixture.group, 0.0))
+            whole += lumens
+            # Nearly all are the very same; only the others are worth a comparison.
+            changed += lumens if id(source) not in known and source not in base.sources else 0.0
+        return changed > _STANDS_OUT * whole
 
     def _settle(self) -> None:
         """Begin the full picture if no gesture is under way and the one shown is not full."""

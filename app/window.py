@@ -69,7 +69,7 @@ class MainWindow(QMainWindow):
         self.switches = Switches(plan, self)
         self.document.changed.connect(lambda _old, new: self.switches.follow(new))
         engine = engine or LightEngine()
-        self.solver = Solver(self.document, engine, self)
+        self.solver = Solver(self.document, engine, self, self.switches)
         self.collecting = Collecting(self.document, self)
         self.reading = Reading(self.document, self.switches, self)
         self.files = PlanFiles(self.document, self, path)

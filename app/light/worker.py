@@ -42,7 +42,7 @@ class Engine(Protocol):
     def make_ready_to_drag(self, plan: Plan, *, cancelled: Callable[[], bool] | None = None) -> None:
         """Lay a solved room out, so that `follow` can answer; an exception of its own when it is called off."""
 
-    def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
+    def follow(self, base: Lighting, plan: Plan, *, finely: bool = False) -> Lighting | None:
         """Return the light after fixtures moved, in a few milliseconds; None where the room changed."""
 
 

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import partial
+from functools import partial, reduce
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.light.drag_reflected import DragReflected
-from core.light.drag_tiles import DragTiles
+from core.light.drag_tiles import DragTiles, LitTiles
 from core.light.grid import BoolArray, FloatArray
 from core.light.quick_forms import Single
 from core.light.quick_points import QuickPoints
@@ -37,9 +36,6 @@ TILE_RAYS = 2
 PIECES, TILE_PIECES = 16, 4
 """Into which the rays of points and tiles are shared out: more keep all threads busy to the end, fewer spare them the
 waiting for each other's turn with Python."""
-WORST, MOST_SETTLED = 0.015, 150
-"""Share of a known fixture's own light by which a frame may be off where it reflects; and how many of the places at
-which reflected light is read are looked after where it is more, the worst first."""
 
 
 @dataclass(frozen=True)
@@ -59,57 +55,54 @@ class DragRoom:
 
     def __init__(self, room: RoomLight, known: Sequence[Column] = (), step: Callable[[], None] | None = None) -> None:
         self._room = room
-        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS, thin=False)
-        self._reflected = DragReflected(room, self._points.rows, step)
+        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS)
+        self._reflected = DragReflected(room, step)
         self._tiles = DragTiles(room.patches, self._points.summed, TILE_RAYS, self._reflected.tiles_close_by)
         # Those of a piece of work: few enough to stay at hand from one to the next.
         self._origins = np.tile(self._points.starts.T, (-(-self._points.places // PIECES), 1))
         self._point_edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
-        self._reflected.settle(self._rows_off(known), step)
-
-    def _rows_off(self, known: Sequence[Column]) -> NDArray[np.int64]:
-        """Return at which of the places where reflected light is read it is too far off for some column."""
-        worst = np.zeros(len(self._points.rows), dtype=np.float32)
-        spread = self._points.spread
-        for column in known:
-            reflected = spread(self._reflected.carried(column.on_tiles))
-            whole = column.straight + column.reflected
-            off = np.divide(np.abs(reflected - column.reflected), whole, out=np.zeros_like(whole), where=whole > 0.0)
-            np.maximum.at(worst, spread.corners, np.where(spread.weights > 0.0, off[:, None], 0.0))
-        return np.argsort(-worst)[: min(MOST_SETTLED, int((worst > WORST).sum()))]
+        self._reflected.settle_where_off(known, step)
 
     def rays(self, source: Source) -> tuple[Single, Single]:
         """Return origins and directions (n, 3) of the rays of one frame: the far end is origin + direction."""
         starts = np.tile(self._points.starts.T, (self._points.places, 1))
         to_points = starts, self._aimed(self._points.spots(source))
-        summed = self._points.summed_spots(source)
-        to_close = self._tiles.close_lit_by(source, summed, self._points.spots(source)).rays()
-        to_tiles = self._tiles.lit_by(source, summed).rays()
-        origins, directions = (np.concatenate(some) for some in zip(to_points, to_close, to_tiles, strict=True))
+        to_tiles = (part.rays() for part in self._lit_tiles(source, finely=False))
+        origins, directions = (np.concatenate(some) for some in zip(to_points, *to_tiles, strict=True))
         return origins, directions
 
-    def column(self, source: Source) -> DragColumn:
-        """Work out one fixture's column; other threads trace rays meanwhile, and this one when all else is done."""
+    def column(self, source: Source, *, finely: bool = False) -> DragColumn:
+        """Work out one fixture's column, ``finely`` where little else is on to drown what it is off by.
+
+        Other threads trace rays meanwhile, and this one when all else is done.
+        """
         spots, shades = self._points.spots(source), self._room.shades_of(source)
         at_points = np.empty((self._points.places, self._points.starts.shape[1]), dtype=bool)
         each = _pieces(self._points.places, PIECES)
         tracing = SharedWork(partial(self._trace, shades, spots, places, at_points) for places in each)
         # The others have enough to do until it is known which tiles are lit; then those come first.
-        summed = self._points.summed_spots(source)
-        parts = [self._tiles.close_lit_by(source, summed, spots), self._tiles.lit_by(source, summed)]
+        parts = self._lit_tiles(source, finely)
         at_tiles = [_TileRays(shades, *part.rays()) for part in parts]
         tracing.put_first([piece for rays in at_tiles for piece in rays.pieces])
         for part in parts:
             part.shine()
         whole = self._points.unshadowed(source, self._points.starts)
         tracing.until(lambda: all(rays.are_traced() for rays in at_tiles))
-        close, others = (part.light(rays.stopped) for part, rays in zip(parts, at_tiles, strict=True))
-        reflected = self._points.spread(self._reflected.carried(close + others))
+        lit = [part.light(rays.stopped) for part, rays in zip(parts, at_tiles, strict=True)]
+        reflected = self._reflected.at_points(reduce(np.add, lit), finely=finely)
         tracing.finish()
         lux = self._points.past(source, spots, self._points.starts, whole, at_points)
         lux += reflected
         plane, *benches = np.split(lux, self._point_edges)
         return DragColumn(plane, tuple(benches))
+
+    def _lit_tiles(self, source: Source, finely: bool) -> list[LitTiles]:
+        """Return the tiles that a source would light if nothing stood between, all of them or those close by apart."""
+        summed = self._points.summed_spots(source)
+        if not finely:
+            return [self._tiles.lit_by(source, summed)]
+        close = self._tiles.close_lit_by(source, summed, self._points.spots(source))
+        return [close, self._tiles.lit_by(source, summed, but_close_by=True)]
 
     def _trace(self, shades: Blockers, spots: Single, places: slice, stopped: BoolArray) -> None:
         """Find which rays from all points to some of the places at the opening are ``stopped`` (places, points)."""

@@ -47,7 +47,7 @@ class Facing:
 class DragTiles:
     """The tiles of a room, laid out for openings of ``places`` places, of which each tile sees ``each``.
 
-    Those in ``close_by`` (k,) see all: each of them alone matters to what is read close to it.
+    Each of those in ``close_by`` (k,) alone matters to what is read close to it.
     """
 
     def __init__(self, patches: Patches, places: int, each: int, close_by: NDArray[np.int64] | None = None) -> None:
@@ -64,13 +64,11 @@ class DragTiles:
         self.place = _place_of_tiles(patches, places, each)
         self._close_by = np.zeros(0, dtype=np.int64) if close_by is None else close_by
 
-    def lit_by(self, source: Source, spots: Single) -> LitTiles:
-        """Return the tiles, but for those close by, that an opening with places (3, places) [m] would light.
-
-        That is if nothing stood between.
-        """
+    def lit_by(self, source: Source, spots: Single, *, but_close_by: bool = False) -> LitTiles:
+        """Return the tiles that an opening with places (3, places) [m] would light if nothing stood between."""
         faces = self._faced(source)
-        faces[self._close_by] = False
+        if but_close_by:
+            faces[self._close_by] = False
         chosen = np.flatnonzero(faces)
         return LitTiles(self, chosen, source, spots, spots.take(self.place.take(chosen, axis=1), axis=1))
 

@@ -122,11 +122,12 @@ class LightEngine:
             some = known[:: -(-len(known) // MOST_TRIED)] if known else []
             self._drags.put(key, DragRoom(room, some, lambda: watch.at(0.0, "drags")))
 
-    def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
+    def follow(self, base: Lighting, plan: Plan, *, finely: bool = False) -> Lighting | None:
         """Return the light of a plan whose fixtures moved since ``base``: a drag frame, on the calling thread.
 
         Fixtures that did not change keep their columns; one that was worked out before takes its full column; others
-        get one at drag quality. None where the room itself changed or was not made ready.
+        get one at drag quality, ``finely`` where little else is on, which takes a tenth longer. None where the room
+        itself changed or was not made ready.
         """
         if room_key(plan) != base.room_key:
             return None
@@ -134,11 +135,11 @@ class LightEngine:
         if drag is None:
             return None
         sources = sources_of(plan)
-        plane, benches, missing = _known_columns(base, sources)
+        plane, benches, missing = base.columns_of(sources)
         for number in missing:
             source = sources[number]
             kept = self._columns.get((base.room_key, FULL, _at_unit(source)))
-            column = drag.column(source) if kept is None else kept.times(source.lumens / UNIT_LUMENS)
+            column = drag.column(source, finely=finely) if kept is None else kept.times(source.lumens / UNIT_LUMENS)
             plane[:, number] = column.plane
             for target, part in zip(benches, column.benches, strict=True):
                 target[:, number] = part
@@ -242,26 +243,6 @@ class LightEngine:
         """Return the side of the work plane's cells [m]: 6 in; wider in a hall, never more than `MOST_CELLS` in all."""
         xs, ys = zip(*plan.room.outline, strict=True)
         return float(max(self._step, ((max(xs) - min(xs)) * (max(ys) - min(ys)) / MOST_CELLS) ** 0.5))
-
-
-def _known_columns(base: Lighting, sources: tuple[Source, ...]) -> tuple[FloatArray, list[FloatArray], tuple[int, ...]]:
-    """Return responses for some sources, plane and benches, with the columns of ``base``; and which it has not."""
-    if len(sources) == len(base.sources):
-        missing = tuple(n for n, (one, other) in enumerate(zip(sources, base.sources, strict=True)) if one != other)
-        if len(missing) < 2:
-            # Nearly always so while dragging, and several times as quick as column by column.
-            return base.responses.copy(), [bench.responses.copy() for bench in base.benches], missing
-    place = {source: number for number, source in enumerate(base.sources)}
-    old = [place.get(source, -1) for source in sources]
-    missing = tuple(number for number, at in enumerate(old) if at < 0)
-    picked = np.maximum(old, 0) if base.sources else np.zeros(0, dtype=int)
-
-    def taken(responses: FloatArray) -> FloatArray:
-        if len(picked) < len(sources):
-            return np.empty((len(responses), len(sources)), dtype=np.float32)
-        return np.ascontiguousarray(responses[:, picked])
-
-    return taken(base.responses), [taken(bench.responses) for bench in base.benches], missing
 
 
 def _at_unit(source: Source) -> Source:

@@ -13,7 +13,7 @@ from core.light.direct import CLEAR, spread_places
 from core.light.drag_tiles import intensity_along
 from core.light.grid import BoolArray, FloatArray
 from core.light.quick_forms import Single, unshadowed_upward
-from core.light.receivers import UP, BenchPoints, Interpolation, thinned
+from core.light.receivers import UP
 from core.light.roomlight import RoomLight
 from core.light.sources import Source, square_to_disc
 from core.light.ways import may_be_hidden
@@ -29,24 +29,17 @@ FAR = 6.0
 class QuickPoints:
     """All points of a room, those of the plane first, then of the benches.
 
-    ``rows`` (k,) are those of the viewers ``room.seen`` at which reflected light is read: all, or with ``thin`` only
-    every other point of the benches. ``starts`` (3, n) are where rays start. From each as many of the opening's
-    ``places`` are looked at as ``rays`` in all allow, but no more than ``most``.
+    ``starts`` (3, n) are where rays start. From each as many of the opening's ``places`` are looked at as ``rays`` in
+    all allow, but no more than ``most``.
     """
 
-    def __init__(self, room: RoomLight, most: int, rays: int, *, thin: bool) -> None:
+    def __init__(self, room: RoomLight, most: int, rays: int) -> None:
         self._room = room
         points = np.concatenate([room.plane.points, *(bench.points for bench in room.benches)])
         self.starts = np.ascontiguousarray((points + CLEAR * UP).T, dtype=np.float32)
         self.places = max(FEWEST_PLACES, min(most, rays // max(1, len(points))))
         self.summed = min(MOST_SUMMED, self.places)
         self._looked_at, self._summed = _Local(spread_places(self.places)), _Local(spread_places(self.summed))
-        mesh = np.arange(len(room.plane.mesh))
-        parts = [(mesh, room.plane.spread), *(thinned(bench) if thin else _all_of(bench) for bench in room.benches)]
-        first = np.cumsum([0, len(mesh), *(len(bench.points) for bench in room.benches)])
-        self.rows = np.concatenate([start + kept for start, (kept, _) in zip(first, parts, strict=False)])
-        self.spread = _side_by_side([spread for _, spread in parts], [len(kept) for kept, _ in parts])
-        """Interpolates light at the points read (rows,) to all points (n,)."""
 
     def spots(self, source: Source) -> Single:
         """Return the places of an opening that are looked at, (3, places) [m]."""
@@ -111,19 +104,6 @@ def _given(source: Source, spots: Single, starts: Single) -> Single:
     given /= square
     given *= facing
     return given
-
-
-def _all_of(bench: BenchPoints) -> tuple[NDArray[np.int64], Interpolation]:
-    """Return all points of a bench, each of which speaks for itself: as `thinned`."""
-    every = np.arange(len(bench.points))
-    return every, Interpolation(np.repeat(every[:, None], 4, axis=1), np.full((len(every), 4), 0.25))
-
-
-def _side_by_side(parts: list[Interpolation], rows: list[int]) -> Interpolation:
-    """Return one interpolation for points in several parts, each from so many rows of its own."""
-    starts = np.cumsum([0, *rows[:-1]])
-    corners = np.concatenate([part.corners + start for part, start in zip(parts, starts, strict=True)])
-    return Interpolation(corners, np.concatenate([part.weights for part in parts]).astype(np.float32))
 
 
 class _Local:

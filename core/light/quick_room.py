@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from core.light.drag_tiles import DragTiles
 from core.light.quick_forms import Single
 from core.light.quick_points import QuickPoints
+from core.light.readers import readers
 from core.light.roomlight import RoomLight
 from core.light.sources import Source
 
@@ -22,9 +23,9 @@ class QuickRoom:
 
     def __init__(self, room: RoomLight) -> None:
         self._room = room
-        self._points = QuickPoints(room, MOST_PLACES, POINT_RAYS, thin=True)
+        self._points, self._readers = QuickPoints(room, MOST_PLACES, POINT_RAYS), readers(room, thin=True)
         self._tiles = DragTiles(room.patches, self._points.summed, 1)
-        self._operator = room.transfer.carried(room.seen.factors(self._points.rows))
+        self._operator = room.transfer.carried(room.seen.factors(self._readers.rows))
         self._edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
 
     def straight(self, source: Source, chosen: NDArray[np.int64]) -> Single:
@@ -35,7 +36,7 @@ class QuickRoom:
         """Return a source's light at all points: on the plane (n,), then on each bench [lx]."""
         at_rows = (self._operator @ self.on_patches(source)).astype(np.float32)
         every = np.arange(self._points.starts.shape[1])
-        return np.split(self._points.spread(at_rows) + self.straight(source, every), self._edges)
+        return np.split(self._readers.spread(at_rows) + self.straight(source, every), self._edges)
 
     def on_patches(self, source: Source) -> Single:
         """Return direct light on the patches (patches,) [lx]; from any thread."""
@@ -49,4 +50,4 @@ class QuickRoom:
 
         At all points, those of the plane first: k of (n,) [lx]. Many sources at once take far less than one by one.
         """
-        return [self._points.spread(one) for one in (self._operator @ on_patches).T]
+        return [self._readers.spread(one) for one in (self._operator @ on_patches).T]

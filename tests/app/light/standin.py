@@ -44,6 +44,7 @@ class StandInEngine:
         self.slow = slow
         self.solved: list[tuple[Plan, bool]] = []
         self.followed = 0
+        self.finely: list[bool] = []
         self.ready: list[Plan] = []
         self.failure: Exception | None = None
 
@@ -75,8 +76,9 @@ class StandInEngine:
             time.sleep(0.002)
         self.ready.append(plan)
 
-    def follow(self, base: Lighting, plan: Plan) -> Lighting | None:
+    def follow(self, base: Lighting, plan: Plan, *, finely: bool = False) -> Lighting | None:
         self.followed += 1
+        self.finely.append(finely)
         is_ready = any(room_key(ready) == base.room_key for ready in self.ready)
         return lighting_of(plan, is_full=False) if is_ready and room_key(plan) == base.room_key else None
 

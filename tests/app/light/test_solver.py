@@ -13,7 +13,8 @@ from pytestqt.qtbot import QtBot
 
 from app.document import Document
 from app.solver import Solver
-from core.plan import Fixture, Plan
+from app.switches import Switches
+from core.plan import Fixture, Group, Plan
 from tests.app.light.standin import StandInEngine, barn, lighting_of, shop
 
 
@@ -83,6 +84,22 @@ def test_a_dragged_fixture_shows_its_light_in_the_very_call(bench: Bench, qtbot:
         assert not bench.solver.is_stale
     qtbot.wait(80)
     assert len(bench.engine.solved) == before  # nothing in the background while the mouse is down
+
+
+@pytest.mark.parametrize(("level", "finely"), [(1.0, False), (0.0, True)])
+def test_what_gives_most_of_the_light_is_followed_finely(qtbot: QtBot, level: float, finely: bool) -> None:
+    """With everything on the dragged fixture is one of many; with all other switches off it is all that is seen."""
+    engine, plan = StandInEngine(), shop()
+    alone = replace(plan, groups=(*plan.groups, Group("Z", "dragged")))
+    alone = replace(alone, fixtures=(replace(plan.fixtures[0], group="Z"), *plan.fixtures[1:]))
+    document, switches = Document(alone), Switches(alone)
+    for letter in switches.levels:
+        switches.set_level(letter, 1.0 if letter == "Z" else level)
+    solver = Solver(document, engine, switches=switches)
+    qtbot.waitUntil(lambda: bool(engine.ready), timeout=5000)
+    document.preview(moved(alone, 0.3))
+    assert engine.finely == [finely]
+    solver.shutdown()
 
 
 def test_the_full_picture_follows_when_the_gesture_ends(bench: Bench, qtbot: QtBot) -> None:
