@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import logging
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Literal
 
@@ -204,7 +204,12 @@ def _font_bytes(name: str) -> bytes:
 
 def font(role: Role = "body", strong: bool = False) -> QFont:
     """Return the family at one of three sizes, regular or semibold; figures have one width each."""
-    made = QFont(load_fonts())
+    return QFont(_font_of(load_fonts(), role, strong))
+
+
+@lru_cache(maxsize=16)
+def _font_of(family: str, role: Role, strong: bool) -> QFont:
+    made = QFont(family)
     made.setPixelSize(_PIXELS[role])
     made.setWeight(QFont.Weight.DemiBold if strong else QFont.Weight.Normal)
     if role == "figure":

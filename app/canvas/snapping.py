@@ -110,8 +110,13 @@ def snap(point: Point, candidates: Candidates, px_per_metre: float, tolerance_px
 
 def _lines_within(point: Point, lines: tuple[Line, ...], reach: float) -> list[Line]:
     """Return the lines within reach, best first; among equal ones that with the nearest reference."""
-    keyed = [(ln.rank, math.dist(ln.foot(point), point), ln) for ln in lines if ln.reaches(ln.foot(point))]
-    near = [(rank, round(gap, 9), math.dist(line.through, point), line) for rank, gap, line in keyed if gap <= reach]
+    feet = [(line, line.foot(point)) for line in lines]
+    keyed = [(line, foot, math.dist(foot, point)) for line, foot in feet]
+    near = [
+        (line.rank, round(gap, 9), math.dist(line.through, point), line)
+        for line, foot, gap in keyed
+        if gap <= reach and line.reaches(foot)
+    ]
     return [line for *_, line in sorted(near, key=lambda key: key[:3])]
 
 

@@ -25,6 +25,10 @@ _NO_PIXEL = 1e-6  # px
 _BADGE = 8.0  # px around a fixture's body: its letter and its glow
 
 
+_Hung = tuple[Fixture, Model, QRectF]
+"""A fixture, its model, and what they cover on the screen."""
+
+
 class Ground:
     """The room of a plan in one view.
 
@@ -51,7 +55,7 @@ class Ground:
         taken = [box_on_screen(item, view).boundingRect() for item in plan.furniture]
         taken += [rect for item in plan.furniture if (rect := _worker(plan, item, view)) is not None]
         self.taken = sides_of(taken)
-        self._hung: dict[tuple[Fixture, Model], QRectF] = {}
+        self._hung: dict[int, _Hung] = {}
 
     def serves(self, plan: Plan, view: View) -> bool:
         """Whether this is still the ground of a plan in a view."""
@@ -67,12 +71,15 @@ class Ground:
     def taken_with_fixtures(self, plan: Plan) -> NDArray[np.float64]:
         """Return `taken` and where the fixtures of a plan hang; those that stay are worked out once."""
         models = {model.id: model for model in plan.models}
-        hung = {}
+        hung: dict[int, _Hung] = {}
         for fixture in plan.fixtures:
-            key = fixture, models[fixture.model]
-            hung[key] = self._hung.get(key) or _fixture_rect(*key, self._view)
+            model, known = models[fixture.model], self._hung.get(id(fixture))
+            # Kept by the very fixture: looking it up by value would take longer than working it out.
+            if known is None or known[1] is not model:
+                known = fixture, model, _fixture_rect(fixture, model, self._view)
+            hung[id(fixture)] = known
         self._hung = hung
-        return np.concatenate([self.taken, sides_of(hung.values())])
+        return np.concatenate([self.taken, sides_of(rect for _, _, rect in hung.values())])
 
     def clip(self, painter: QPainter) -> None:
         """Keep a painter to the room."""

@@ -56,6 +56,7 @@ class FourFigures(QWidget):
     def __init__(self, reading: Reading) -> None:
         super().__init__()
         self._reading = reading
+        self._shortened: tuple[tuple[str, str], str] | None = None
         self.units = UnitSystem.US
         self.bench, self.room, self.even, self.watts = (_Figure() for _ in range(4))
         self.toggle: QPushButton = link("")
@@ -127,4 +128,7 @@ class FourFigures(QWidget):
         )
 
     def _short(self, name: str) -> str:
-        return self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 128)
+        asked = name, self.font().key()
+        if self._shortened is None or self._shortened[0] != asked:
+            self._shortened = asked, self.fontMetrics().elidedText(name.lower(), Qt.TextElideMode.ElideRight, 128)
+        return self._shortened[1]

@@ -7,7 +7,7 @@ import math
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QPainter, QPolygonF
+from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.canvas.paint.look import Look, faded, pen, polygon
 from app.canvas.view import View
@@ -34,15 +34,16 @@ def paint_brackets(painter: QPainter, corners: Sequence[Point], view: View, look
     size = [shape[(i + 1) % 4] - shape[i] for i in range(4)]
     sides = [math.hypot(s.x(), s.y()) for s in size]
     units = [s / max(length, 1e-9) for s, length in zip(size, sides, strict=True)]
+    brackets = QPainterPath()
+    for i in range(4):
+        onward, back = units[i], units[i - 1] * -1.0
+        tip = shape[i] - onward * _GAP - back * _GAP
+        arm_on = min(_ARM, sides[i] / 2 + _GAP - 1.0)
+        arm_back = min(_ARM, sides[i - 1] / 2 + _GAP - 1.0)
+        brackets.addPolygon(QPolygonF([tip + onward * arm_on, tip, tip + back * arm_back]))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
     for width, colour in ((4.0, look.theme.halo), (2.0, look.theme.selection)):
-        painter.setPen(pen(colour, width))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        for i in range(4):
-            onward, back = units[i], units[i - 1] * -1.0
-            tip = shape[i] - onward * _GAP - back * _GAP
-            arm_on = min(_ARM, sides[i] / 2 + _GAP - 1.0)
-            arm_back = min(_ARM, sides[i - 1] / 2 + _GAP - 1.0)
-            painter.drawPolyline(QPolygonF([tip + onward * arm_on, tip, tip + back * arm_back]))
+        painter.strokePath(brackets, pen(colour, width))
 
 
 def turn_handle(box: tuple[float, float, float, float], view: View, frame: QRectF) -> QPointF:
