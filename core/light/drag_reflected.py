@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from core.light.bounces import PIECE, first_bounce, second_views, tile_exchange
+from core.light.bounces import first_bounce, second_views, tile_exchange
 from core.light.grid import FloatArray
 from core.light.patches import Patches
 from core.light.quick_forms import Single
@@ -70,9 +70,8 @@ class DragReflected:
     def settle_where_off(self, known: Sequence[Column], step: Callable[[], None] | None = None) -> None:
         """Settle tile by tile where the light of known fixtures, full columns, would be too far off."""
         rows = self._rows_off(known)
-        for start in range(0, len(rows), PIECE):
-            piece = rows[start : start + PIECE]
-            self._operator[piece] = self._settled(piece, step)
+        if rows.size:
+            self._operator[rows] = self._settled(rows, step)
         self._few_bounce, self._few_operator = self._thin()
 
     def _rows_off(self, known: Sequence[Column]) -> NDArray[np.int64]:
