@@ -20,8 +20,10 @@ from core.light.views import Views
 if TYPE_CHECKING:
     from scipy.sparse import csr_array
 
-__all__ = ["first_bounce", "second_views", "tile_exchange"]
+__all__ = ["first_bounce", "near_and_far", "second_views", "tile_exchange"]
 
+NEAR = 4.0
+"""Sides of a patch: seen from farther away its tiles count nearly alike."""
 PIECE = 100
 """Receivers worked on at a time: a few hundredths of a second, for which a change may have to wait."""
 
@@ -54,6 +56,26 @@ def tile_exchange(views: Views, patches: Patches) -> csr_array:
         exchange += csr_array(places, shape=(len(weight), len(patches))) @ by_patch
     exchange.sum_duplicates()
     return exchange
+
+
+def near_and_far(bounce: csr_array, places: FloatArray, patches: Patches) -> tuple[csr_array, FloatArray]:
+    """Part a bounce for receivers at ``places`` (k, 3) [m].
+
+    Returns
+    -------
+    What comes from patches near a receiver, tile by tile (k, tiles), and what from the others, patch by patch
+    (k, patches).
+    """
+    from scipy.sparse import csr_array
+
+    row = np.repeat(np.arange(len(places)), np.diff(bounce.indptr))
+    tile, share = bounce.indices, bounce.data
+    patch = patches.tile_patch.take(tile)
+    away = np.linalg.norm(places.take(row, axis=0) - patches.tile_points.take(tile, axis=0), axis=1)
+    is_near = away < NEAR * np.sqrt(patches.area).take(patch)
+    near = csr_array((share[is_near], (row[is_near], tile[is_near])), shape=bounce.shape)
+    far = csr_array((share[~is_near], (row[~is_near], patch[~is_near])), shape=(len(places), len(patches)))
+    return near, far.toarray()
 
 
 def second_views(

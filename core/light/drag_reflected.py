@@ -1,9 +1,9 @@
 """What the room makes of a fixture's direct light in a drag frame: products with what was worked out beforehand.
 
-Direct light bounces once tile by tile; of the light after that the tiles see what the patches pass on. Where a fixture
-is all that is on, corners that hardly see what is lit need more: what the tiles get by the unevenness of direct light
-within the patches, every point of the benches read for itself, and light that comes by many bounces settled tile by
-tile.
+Off tiles near a receiver direct light bounces once tile by tile; all else is patch by patch, for which the tiles of the
+first bounce see the patches each in its own way. Where a fixture is all that is on, corners that hardly see what is lit
+need more: all of the first bounce tile by tile, what the tiles get by the unevenness of direct light within the
+patches, every point of the benches read for itself, and light that comes by many bounces settled tile by tile.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from core.light.bounces import first_bounce, second_views, tile_exchange
+from core.light.bounces import first_bounce, near_and_far, second_views, tile_exchange
 from core.light.grid import FloatArray
 from core.light.patches import Patches
 from core.light.quick_forms import Single
@@ -47,11 +47,11 @@ class DragReflected:
         self._exchange = tile_exchange(room.views, room.patches)
         views = second_views(self._bounce, room.views, room.patches, step)
         self._operator = room.transfer.carried(views, step)
-        self._few_bounce, self._few_operator = self._thin()
-
-    def _thin(self) -> tuple[csr_array, FloatArray]:
+        places = np.concatenate([room.plane.mesh, *(bench.points for bench in room.benches)])
         # All viewers are in the order of their numbers, so these count as rows too.
-        return self._bounce[self._few.rows], self._operator[self._few.rows]
+        few = self._few.rows
+        self._few_bounce, self._few_far = near_and_far(self._bounce[few], places[few], room.patches)
+        self._few_operator = self._operator[few] + self._few_far
 
     @property
     def tiles_close_by(self) -> NDArray[np.int64]:
@@ -72,7 +72,7 @@ class DragReflected:
         rows = self._rows_off(known)
         if rows.size:
             self._operator[rows] = self._settled(rows, step)
-        self._few_bounce, self._few_operator = self._thin()
+            self._few_operator = self._operator[self._few.rows] + self._few_far
 
     def _rows_off(self, known: Sequence[Column]) -> NDArray[np.int64]:
         """Return which rows are too far off for some column, the worst first."""

@@ -20,8 +20,8 @@ from core.light.ways import may_be_hidden
 
 __all__ = ["QuickPoints"]
 
-MOST_SUMMED, FEWEST_PLACES = 16, 8
-"""Places of the opening that unshadowed light is summed over at the most; that are looked at in the largest hall."""
+MOST_SUMMED = 16
+"""Places of the opening that unshadowed light is summed over at the most."""
 FAR = 6.0
 """Half lengths of the opening: at points farther away four places of it sum up to the same."""
 
@@ -29,15 +29,13 @@ FAR = 6.0
 class QuickPoints:
     """All points of a room, those of the plane first, then of the benches.
 
-    ``starts`` (3, n) are where rays start. From each as many of the opening's ``places`` are looked at as ``rays`` in
-    all allow, but no more than ``most``.
+    ``starts`` (3, n) are where rays start. From each so many ``places`` of the opening are looked at.
     """
 
-    def __init__(self, room: RoomLight, most: int, rays: int) -> None:
+    def __init__(self, room: RoomLight, places: int) -> None:
         self._room = room
-        points = np.concatenate([room.plane.points, *(bench.points for bench in room.benches)])
-        self.starts = np.ascontiguousarray((points + CLEAR * UP).T, dtype=np.float32)
-        self.places = max(FEWEST_PLACES, min(most, rays // max(1, len(points))))
+        self.starts = np.ascontiguousarray((room.points + CLEAR * UP).T, dtype=np.float32)
+        self.places = places
         self.summed = min(MOST_SUMMED, self.places)
         self._looked_at, self._summed = _Local(spread_places(self.places)), _Local(spread_places(self.summed))
 

@@ -14,7 +14,7 @@ from core.light.sources import Source
 
 __all__ = ["QuickRoom"]
 
-MOST_PLACES, POINT_RAYS = 16, 150_000
+FEWEST_PLACES, MOST_PLACES, POINT_RAYS = 8, 16, 150_000
 """Places of an opening that are looked at from each point, and rays to points in all: a search has no time for more."""
 
 
@@ -23,7 +23,8 @@ class QuickRoom:
 
     def __init__(self, room: RoomLight) -> None:
         self._room = room
-        self._points, self._readers = QuickPoints(room, MOST_PLACES, POINT_RAYS), readers(room, thin=True)
+        places = max(FEWEST_PLACES, min(MOST_PLACES, POINT_RAYS // max(1, len(room.points))))
+        self._points, self._readers = QuickPoints(room, places), readers(room, thin=True)
         self._tiles = DragTiles(room.patches, self._points.summed, 1)
         self._operator = room.transfer.carried(room.seen.factors(self._readers.rows))
         self._edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]

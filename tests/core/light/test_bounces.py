@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from core.light.bounces import PIECE, first_bounce, second_views
+from core.light.bounces import NEAR, PIECE, first_bounce, near_and_far, second_views
 from core.light.engine import LightEngine
 from core.light.roomlight import RoomLight, Watch
 from core.light.views import Views
@@ -78,3 +78,17 @@ def test_it_can_be_ended_between_pieces(room: RoomLight) -> None:
     bounce = first_bounce(room.seen, np.resize(np.arange(len(room.seen.tiles)), 3 * PIECE), room.patches)
     with pytest.raises(Enough):
         second_views(bounce, room.views, room.patches, step)
+
+
+def test_near_and_far_make_up_the_whole(room: RoomLight) -> None:
+    """Lit evenly patch by patch it is all the same; one patch lit unevenly differs only where it is near."""
+    patches, rows = room.patches, np.arange(0, len(room.seen.tiles), 3)
+    places = np.concatenate([room.plane.mesh, room.benches[0].points])[rows]
+    bounce = first_bounce(room.seen, rows, patches)
+    near, far = near_and_far(bounce, places, patches)
+    even = np.random.default_rng(6).uniform(10.0, 900.0, len(patches))
+    assert near @ even[patches.tile_patch] + far @ even == pytest.approx(bounce @ even[patches.tile_patch], rel=1e-4)
+    away = np.linalg.norm(places[:, None] - patches.tile_points, axis=2)
+    is_near = away < NEAR * np.sqrt(patches.area)[patches.tile_patch]
+    assert np.array_equal(near.toarray() > 0.0, (bounce.toarray() > 0.0) & is_near)
+    assert 0.05 < is_near.mean() < 0.95

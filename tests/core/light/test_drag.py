@@ -141,7 +141,7 @@ def test_far_openings_are_summed_over_four_places(parts: dict[str, Any], below: 
     bare = room_of(rectangle(3.0, 3.0), 2.6, 0.8, 0.6, 0.3)
     plan = hang(bare, (lamp, 1.5, 1.3, bare.work_plane + below, 30.0))
     room, source = LightEngine(step=0.3).ready_room(plan, Watch(None, None)), sources_of(plan)[0]
-    points = QuickPoints(room, 16, 10**6)
+    points = QuickPoints(room, 16)
     found = points.unshadowed(source, points.starts)
     wanted = unshadowed(room.points, np.broadcast_to(UP, room.points.shape), source)
     assert found == pytest.approx(wanted, rel=0.02 if below < 0.6 else 0.002)
