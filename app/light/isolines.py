@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from itertools import groupby
 from typing import NamedTuple, cast
 
@@ -42,13 +42,18 @@ _contours_of = partial(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Isoline:
     """One curve: its level [lx], whether that is the target, its points (n, 2) in the frame that was asked for."""
 
     level: float
     is_target: bool
     points: NDArray[np.float64]
+
+    @cached_property
+    def polygon(self) -> QPolygonF:
+        """The points as Qt has them; a bench's curves are drawn many times before they change."""
+        return _polygon(self.points)
 
 
 class GridFrame(NamedTuple):
@@ -145,7 +150,7 @@ def paint_isolines(painter: QPainter, curves: Sequence[Isoline], target: float, 
             # One path for all lines of a level: each call costs as much as a hundred pixels.
             path = QPainterPath()
             for curve in alike:
-                path.addPolygon(_polygon(curve.points))
+                path.addPolygon(curve.polygon)
             for offset in _offsets(width):
                 painter.drawPath(path.translated(*(offset / density)) if offset.any() else path)
             continue
