@@ -24,7 +24,7 @@ __all__ = ["DragTiles", "LitTiles", "intensity_along"]
 
 NEAR = 1.5
 """Half lengths of the opening: a tile nearer than this to its middle gets light from all places of it."""
-CLOSE, CLOSE_SIDE = 2.0, 4
+CLOSER = ((2.0, 4), (1.0, 8))
 """Sides of a tile: one nearer than this to the opening gets light at so many times so many points of it."""
 GOLDEN = (5.0**0.5 - 1.0) / 2.0
 
@@ -59,6 +59,7 @@ class DragTiles:
         self._normals = normals.take(first, axis=1)
         self._level = (starts.take(first, axis=1) * self._normals).sum(axis=0)
         """How far along its own normal each patch lies, and so each of its tiles, (patches,) [m]."""
+        self._lowest = starts[2] - 0.5 * np.abs(patches.tile_sides[..., 2]).sum(axis=1).astype(np.float32)
         # Tiles that are covered in part are not divided any further: 0 stands for them.
         self.side = np.where(patches.is_whole(), np.linalg.norm(patches.tile_sides, axis=2).max(axis=1), 0.0)
         self.place = _place_of_tiles(patches, places, each)
@@ -87,7 +88,7 @@ class DragTiles:
             before += np.abs(normals[0] * np.float32(way[0] * half) + normals[1] * np.float32(way[1] * half))
         faces: BoolArray = (before > 0.0).take(self.patches.tile_patch)
         if source.distribution.upward_share == 0.0:
-            faces &= self.tiles.starts[2] < np.float32(source.centre[2])
+            faces &= self._lowest < np.float32(source.centre[2])
         return faces
 
 
@@ -131,10 +132,12 @@ class LitTiles:
         every = self._spots[:, :, None]
         lux[near] = _arriving(source, every, self._at.only(near)).mean(axis=0)
         side = self._room.side[self.chosen[near]]
-        close = near[(lux[near] > 0.0) & (side > 0.0) & (source.gap_to(starts.T[near]) < CLOSE * side)]
-        if close.size:
-            over = _arriving(source, every, _over(self._room.patches, self.chosen[close]))
-            lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
+        reach = np.divide(source.gap_to(starts.T[near]), side, out=np.full(len(near), np.inf), where=side > 0.0)
+        for (most, count), (least, _) in zip(CLOSER, (*CLOSER[1:], (0.0, 0)), strict=True):
+            close = near[(reach < most) & (reach >= least)]
+            if close.size:
+                over = _arriving(source, every, _over(self._room.patches, self.chosen[close], count))
+                lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
 
     def light(self, stopped: BoolArray) -> Single:
         """Return the light on all tiles of the room (tiles,) [lx]; `shine` first. ``stopped`` (rays,) as `rays`."""
@@ -175,10 +178,10 @@ def intensity_along(source: Source, ray: tuple[Single, Single, Single], distance
     return distribution.intensity(source.to_local(leaving))
 
 
-def _over(patches: Patches, tiles: NDArray[np.int64]) -> Facing:
-    """Return points over each of some whole tiles, a tile's one after the other."""
-    count = CLOSE_SIDE * CLOSE_SIDE
-    points = patches.spread_over(tiles, CLOSE_SIDE) + CLEAR * patches.tile_normals[tiles, None, :]
+def _over(patches: Patches, tiles: NDArray[np.int64], side: int) -> Facing:
+    """Return ``side`` x ``side`` points over each of some whole tiles, a tile's one after the other."""
+    count = side * side
+    points = patches.spread_over(tiles, side) + CLEAR * patches.tile_normals[tiles, None, :]
     normals = np.repeat(patches.tile_normals[tiles], count, axis=0)
     area = np.repeat(patches.tile_area[tiles] / count, count)
     return Facing(*(part.astype(np.float32) for part in (points.reshape(-1, 3).T, normals.T, area / np.pi)))
