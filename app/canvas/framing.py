@@ -29,6 +29,7 @@ def frame_of(canvas: PlanCanvas) -> Frame:
         marks=_marks(canvas),
         pointer=canvas.pointer,
         reading=is_idle and dragged is None,
+        texts=tool.texts() if is_idle and dragged is None and canvas.pointer is not None else (),
         strength=tool.strength(),
     )
 

@@ -7,7 +7,7 @@ the overlay keeps no plan.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -141,11 +141,11 @@ class Overlay:
         self._paint_bench_lines(painter, view)
         self._paint_labels(painter, view, self._room_curves(view))
 
-    def paint_reading(self, painter: QPainter, view: View, pos: QPointF) -> None:
-        """Draw the value at the pointer, with its unit and on a bench the bench's name."""
+    def paint_reading(self, painter: QPainter, view: View, pos: QPointF, taken: Sequence[QRectF] = ()) -> None:
+        """Draw the value at the pointer, with its unit and on a bench the bench's name, off what is ``taken``."""
         reading = self.reading(*view.to_plan(pos))
         if reading is not None:
-            paint_reading(painter, pos, reading, self.scale, self.theme)
+            paint_reading(painter, pos, reading, self.scale, self.theme, taken)
 
     # --- how
 

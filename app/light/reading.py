@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -35,14 +36,16 @@ def words(reading: Reading, scale: Scale) -> tuple[str, str]:
     return scale.text(reading.lux), " · ".join(below)
 
 
-def paint_reading(painter: QPainter, pos: QPointF, reading: Reading, scale: Scale, theme: Theme) -> None:
-    """Draw a reading beside ``pos``; it turns to the other side at the edge of the sheet."""
+def paint_reading(
+    painter: QPainter, pos: QPointF, reading: Reading, scale: Scale, theme: Theme, taken: Sequence[QRectF] = ()
+) -> None:
+    """Draw a reading beside ``pos``, on a side where the sheet has room and where it covers none of what is taken."""
     value, below = words(reading, scale)
     strong, small = font("body", strong=True), font("small")
     large, little = QFontMetricsF(strong), QFontMetricsF(small)
     width = max(large.horizontalAdvance(value), little.horizontalAdvance(below)) + 2 * _PADDING
     height = large.height() + little.height() + _PADDING
-    rect = _beside(pos, width, height, QRectF(painter.viewport()))
+    rect = _beside(pos, width, height, QRectF(painter.viewport()), taken)
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -63,8 +66,12 @@ def paint_reading(painter: QPainter, pos: QPointF, reading: Reading, scale: Scal
     painter.restore()
 
 
-def _beside(pos: QPointF, width: float, height: float, sheet: QRectF) -> QRectF:
+def _beside(pos: QPointF, width: float, height: float, sheet: QRectF, taken: Sequence[QRectF]) -> QRectF:
     """Return the label's rectangle: above and right of the pointer, or where there is room."""
-    x = pos.x() + _AWAY if pos.x() + _AWAY + width < sheet.right() else pos.x() - _AWAY - width
-    y = pos.y() - _AWAY - height if pos.y() - _AWAY - height > sheet.top() else pos.y() + _AWAY
-    return QRectF(round(x) + 0.5, round(y) + 0.5, round(width), round(height))
+    sides = [
+        QRectF(round(x) + 0.5, round(y) + 0.5, round(width), round(height))
+        for y in (pos.y() - _AWAY - height, pos.y() + _AWAY)
+        for x in (pos.x() + _AWAY, pos.x() - _AWAY - width)
+    ]
+    within = [rect for rect in sides if sheet.contains(rect)] or sides
+    return next((rect for rect in within if not any(rect.intersects(other) for other in taken)), within[0])

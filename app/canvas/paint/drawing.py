@@ -5,12 +5,12 @@ What stands still comes from `Layers`; what moves and the marks are painted anew
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Protocol
 
-from PySide6.QtCore import QPointF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter
 
 from app.canvas.paint.layers import Layers, Sheet, paint_boxes
@@ -33,16 +33,16 @@ class Overlay(Protocol):
     def paint_lines(self, painter: QPainter, view: View) -> None:
         """Paint lines of equal light."""
 
-    def paint_reading(self, painter: QPainter, view: View, pos: QPointF) -> None:
-        """Paint the value at the pointer."""
+    def paint_reading(self, painter: QPainter, view: View, pos: QPointF, taken: Sequence[QRectF]) -> None:
+        """Paint the value at the pointer, off what is taken on the screen."""
 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
     """What one frame shows.
 
-    ``pointer`` is None off the sheet, ``reading`` whether the probe is wanted, ``strength`` how much of the drawing
-    shows: below 1 it is faint, and without its light.
+    ``pointer`` is None off the sheet, ``reading`` whether the probe is wanted and ``texts`` where it would hide what
+    the marks say, ``strength`` how much of the drawing shows: below 1 it is faint, and without its light.
     """
 
     plan: Plan
@@ -53,6 +53,7 @@ class Frame:
     marks: tuple[Callable[[QPainter], None], ...]
     pointer: QPointF | None
     reading: bool
+    texts: tuple[QRectF, ...] = ()
     strength: float = 1.0
 
 
@@ -86,7 +87,7 @@ def paint_drawing(painter: QPainter, layers: Layers, frame: Frame) -> None:
         paint_pointer_marks(painter, pointer, sheet.look, sheet.frame)
         if overlay is not None and frame.reading and sheet.frame.contains(pointer):
             with _apart(painter):
-                overlay.paint_reading(painter, sheet.view, pointer)
+                overlay.paint_reading(painter, sheet.view, pointer, frame.texts)
 
 
 @contextmanager

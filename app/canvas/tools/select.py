@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas import commands
@@ -272,6 +272,9 @@ class SelectTool(Tool):
         return (index,) if kind == "wall" else ((index - 1) % count, index)
 
     # Painting.
+
+    def texts(self) -> tuple[QRectF, ...]:
+        return () if self.gesture is not None else tuple(line.label for line in self.dimension_lines())
 
     def paint(self, painter: QPainter) -> None:
         canvas, plan = self.canvas, self.canvas.document.plan

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
 from app.canvas.pointer import Pointer
@@ -73,6 +73,10 @@ class Tool:
     def leave(self) -> None:
         """Be put away for another tool."""
         self.cancel()
+
+    def texts(self) -> tuple[QRectF, ...]:
+        """Return where the tool's marks have text [px], which nothing else should cover."""
+        return ()
 
     def paint(self, painter: QPainter) -> None:
         """Paint the tool's marks over the drawing."""

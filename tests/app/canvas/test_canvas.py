@@ -115,7 +115,7 @@ class Light:
     def paint_lines(self, painter, view: View) -> None:  # type: ignore[no-untyped-def]
         self.asked.append("lines")
 
-    def paint_reading(self, painter, view: View, pos: QPointF) -> None:  # type: ignore[no-untyped-def]
+    def paint_reading(self, painter, view: View, pos: QPointF, taken: object) -> None:  # type: ignore[no-untyped-def]
         self.asked.append("reading")
 
 

@@ -20,7 +20,7 @@ from app.light.labels import place_labels
 from app.light.legend import Legend
 from app.light.overlay import Overlay
 from app.light.picture import FieldPicture
-from app.light.reading import words
+from app.light.reading import _beside, words
 from app.light.scale import Scale
 from app.theme import theme
 from core.light.field import Lighting
@@ -336,6 +336,17 @@ def test_the_reading_stays_on_the_sheet() -> None:
     overlay.paint_reading(painter, view, QPointF(-40.0, -40.0))
     painter.end()
     assert image != before
+
+
+@pytest.mark.parametrize("covered", [(), (0,), (0, 1), (0, 1, 2), (0, 1, 2, 3)])
+def test_the_reading_covers_no_other_text_where_it_can(covered: tuple[int, ...]) -> None:
+    """Above right if that is free, else above left, below right, below left; where nothing is, above right again."""
+    pos, sheet = QPointF(400.0, 300.0), QRectF(0.0, 0.0, 800.0, 600.0)
+    spots = [QRectF(pos.x() + dx, pos.y() + dy, 10.0, 10.0) for dy in (-30.0, 20.0) for dx in (30.0, -40.0)]
+    rect = _beside(pos, 80.0, 40.0, sheet, [spots[i] for i in covered])
+    found = [i for i, spot in enumerate(spots) if rect.contains(spot)]
+    assert found == [len(covered) if len(covered) < 4 else 0]
+    assert not rect.contains(pos)
 
 
 def test_no_light_yet_paints_nothing() -> None:
