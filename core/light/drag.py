@@ -49,11 +49,11 @@ class DragColumn:
 class DragRoom:
     """A room laid out for drag frames. Making one costs a solve of the room's exchange; keep it with the room.
 
-    ``known`` are full columns in the room: where frames of their fixtures would be off, more is done. ``step`` is
-    called between pieces of the work and may raise to end it.
+    ``step`` is called between pieces of the work and may raise to end it.
     """
 
-    def __init__(self, room: RoomLight, known: Sequence[Column] = (), step: Callable[[], None] | None = None) -> None:
+    def __init__(self, room: RoomLight, step: Callable[[], None] | None = None) -> None:
+        self.is_settled = False
         self._room = room
         self._points = QuickPoints(room, _places_in(room))
         self._reflected = DragReflected(room, step)
@@ -61,7 +61,11 @@ class DragRoom:
         # Those of a piece of work: few enough to stay at hand from one to the next.
         self._origins = np.tile(self._points.starts.T, (-(-self._points.places // PIECES), 1))
         self._point_edges = np.cumsum([len(room.plane.points), *(len(bench.points) for bench in room.benches)])[:-1]
+
+    def settle(self, known: Sequence[Column], step: Callable[[], None] | None = None) -> None:
+        """Do more where frames of known fixtures, full columns in the room, would be off; from any thread."""
         self._reflected.settle_where_off(known, step)
+        self.is_settled = True
 
     def rays(self, source: Source) -> tuple[Single, Single]:
         """Return origins and directions (n, 3) of the rays of one frame: the far end is origin + direction."""

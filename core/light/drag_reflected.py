@@ -68,16 +68,23 @@ class DragReflected:
         return self._all.spread(_carried(self._bounce, self._operator, lit, self._patches))
 
     def settle_where_off(self, known: Sequence[Column], step: Callable[[], None] | None = None) -> None:
-        """Settle tile by tile where the light of known fixtures, full columns, would be too far off."""
-        rows = self._rows_off(known)
-        if rows.size:
-            self._operator[rows] = self._settled(rows, step)
-            self._few_operator = self._operator[self._few.rows] + self._few_far
+        """Settle tile by tile where the light of known fixtures, full columns, would be too far off.
 
-    def _rows_off(self, known: Sequence[Column]) -> NDArray[np.int64]:
+        Frames may go on meanwhile on another thread: each finds the matrices as they were or as they are then.
+        """
+        rows = self._rows_off(known, step)
+        if rows.size:
+            operator = self._operator.copy()
+            operator[rows] = self._settled(rows, step)
+            self._few_operator = operator[self._few.rows] + self._few_far
+            self._operator = operator
+
+    def _rows_off(self, known: Sequence[Column], step: Callable[[], None] | None) -> NDArray[np.int64]:
         """Return which rows are too far off for some column, the worst first."""
         spread, worst = self._all.spread, np.zeros(len(self._all.rows), dtype=np.float32)
         for column in known:
+            if step is not None:
+                step()
             reflected, whole = self.at_points(column.on_tiles, finely=True), column.straight + column.reflected
             off = np.divide(np.abs(reflected - column.reflected), whole, out=np.zeros_like(whole), where=whole > 0.0)
             np.maximum.at(worst, spread.corners, np.where(spread.weights > 0.0, off[:, None], 0.0))
@@ -92,7 +99,7 @@ class DragReflected:
         """
         patches = self._patches
         first, back = patches.first_tile[:-1], self._exchange.T.tocsr()
-        once = self._bounce[rows].toarray().T
+        once, passed_on = self._bounce[rows].toarray().T, self._transfer.factored()
         found = once.copy()
         for _ in range(SWEEPS):
             if step is not None:
@@ -100,7 +107,7 @@ class DragReflected:
             left = once - found
             left += back @ found
             on_patches = np.add.reduceat(left, first, axis=0)
-            more = self._transfer.over_all_bounces(on_patches.T, step).T - on_patches
+            more = passed_on(on_patches) - on_patches
             found += left
             found += more.take(patches.tile_patch, axis=0) * patches.tile_share[:, None]
         found -= once

@@ -114,13 +114,17 @@ class LightEngine:
             If ``cancelled()`` became true meanwhile.
         """
         key = room_key(plan)
-        room = self._rooms.get((key, FULL))
-        if room is not None and self._drags.get(key) is None:
-            watch = Watch(None, cancelled)
+        room, drag = self._rooms.get((key, FULL)), self._drags.get(key)
+        if room is None:
+            return
+        watch = Watch(None, cancelled)
+        if drag is None:
+            drag = DragRoom(room, lambda: watch.at(0.0, "drags"))
+            self._drags.put(key, drag)  # from now on frames can be had; what follows makes them better
+        if not drag.is_settled:
             kept = [self._columns.get((key, FULL, _at_unit(source))) for source in sources_of(plan)]
             known = list({id(column): column for column in kept if column is not None}.values())
-            some = known[:: -(-len(known) // MOST_TRIED)] if known else []
-            self._drags.put(key, DragRoom(room, some, lambda: watch.at(0.0, "drags")))
+            drag.settle(known[:: max(1, -(-len(known) // MOST_TRIED))], lambda: watch.at(0.0, "drags"))
 
     def follow(self, base: Lighting, plan: Plan, *, finely: bool = False) -> Lighting | None:
         """Return the light of a plan whose fixtures moved since ``base``: a drag frame, on the calling thread.

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -75,12 +75,13 @@ class Transfer:
             return operator
         return _rows_over(seen, self._system, step)
 
-    def over_all_bounces(self, rows: FloatArray, step: Callable[[], None] | None = None) -> FloatArray:
-        """Return rows (k, n) times the inverse of 1 - F rho, (k, n) float32: from direct to total light.
+    def factored(self) -> Callable[[FloatArray], FloatArray]:
+        """Return what multiplies the transposed inverse of 1 - F rho with columns (n, k), worked out once for many."""
+        # Loading it takes a while, for which nothing that is shown need wait.
+        from scipy.linalg import lu_factor, lu_solve
 
-        ``step`` is called between pieces of the work and may raise to end it.
-        """
-        return _rows_over(rows.astype(np.float32), self._system, step)
+        parts = lu_factor(self._system.T, check_finite=False)
+        return partial(lu_solve, parts, check_finite=False)
 
     def energy_balance(self, total: FloatArray, lumens: FloatArray) -> FloatArray:
         """Return absorbed / emitted lumens for each column of patch illuminances (n, k), (k,)."""

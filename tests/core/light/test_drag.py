@@ -10,7 +10,8 @@ import pytest
 
 from core.light.direct import unshadowed
 from core.light.drag import MOST_PLACES, DragRoom
-from core.light.engine import LightEngine
+from core.light.drag_reflected import DragReflected
+from core.light.engine import Cancelled, LightEngine
 from core.light.quick_forms import unshadowed_upward
 from core.light.quick_points import QuickPoints
 from core.light.quick_room import QuickRoom
@@ -106,6 +107,27 @@ def test_a_long_strip_close_to_a_wall(aside: float, largest: float, mean: float)
     error = drag_error(followed, plan, plan.fixtures[0].id, traced[2])
     assert error.largest < largest
     assert error.mean < mean
+
+
+def test_frames_can_be_had_before_all_is_settled() -> None:
+    """Called off as soon as frames can be had: they can, and the next time the rest is done once, not again."""
+    engine, plan, tried = LightEngine(step=0.4), shop(2.7), []
+    base = engine.solve(shop(2.0))
+
+    def enough() -> bool:
+        tried.append(engine.follow(base, plan) is not None)
+        return tried[-1]
+
+    with pytest.raises(Cancelled):
+        engine.make_ready_to_drag(plan, cancelled=enough)
+    assert not tried[0]
+    assert engine.follow(base, plan) is not None
+    settled = []
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(DragReflected, "settle_where_off", lambda self, known, step=None: settled.append(len(known)))
+        engine.make_ready_to_drag(plan)
+        engine.make_ready_to_drag(plan)
+    assert settled == [3]
 
 
 def beside_a_post(x: float) -> Plan:
