@@ -72,7 +72,7 @@ class Solver(QObject):
         self._lay_out = QTimer(self)
         self._lay_out.setSingleShot(True)
         self._lay_out.setInterval(_LAY_OUT_MS)
-        self._lay_out.timeout.connect(self._make_ready)
+        self._lay_out.timeout.connect(self._at_rest)
         document.changed.connect(self._follow)
         document.history_changed.connect(self._settle)
         app = QCoreApplication.instance()
@@ -220,6 +220,11 @@ class Solver(QObject):
         self._begun = _key(plan)
         followed = self._lighting is not None and _key_of(self._lighting) == self._begun
         self._worker.begin(plan, quick_first=not followed)
+
+    def _at_rest(self) -> None:
+        # While light is computed the next change may be near; the last result sets the timer again.
+        if not self._busy:
+            self._make_ready()
 
     def _make_ready(self) -> None:
         self._lay_out.stop()

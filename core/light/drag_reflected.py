@@ -41,12 +41,16 @@ class DragReflected:
     """
 
     def __init__(self, room: RoomLight, step: Callable[[], None] | None = None) -> None:
+        told = step if step is not None else _nothing
         self._patches, self._transfer = room.patches, room.transfer
         self._all, self._few = readers(room, thin=False), readers(room, thin=True)
         self._bounce = first_bounce(room.seen, self._all.rows, room.patches)
+        told()
         self._exchange = tile_exchange(room.views, room.patches)
+        told()
         views = second_views(self._bounce, room.views, room.patches, step)
         self._operator = room.transfer.carried(views, step)
+        told()
         places = np.concatenate([room.plane.mesh, *(bench.points for bench in room.benches)])
         # All viewers are in the order of their numbers, so these count as rows too.
         few = self._few.rows
@@ -113,6 +117,10 @@ class DragReflected:
         found -= once
         # What a patch gives when lit evenly: x says what each of its tiles gives for itself.
         return np.add.reduceat(found, first, axis=0).T
+
+
+def _nothing() -> None:
+    """Go on."""
 
 
 def _carried(bounce: csr_array, operator: FloatArray, on_tiles: Single, patches: Patches) -> Single:

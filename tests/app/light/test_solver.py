@@ -102,6 +102,26 @@ def test_what_gives_most_of_the_light_is_followed_finely(qtbot: QtBot, level: fl
     solver.shutdown()
 
 
+def test_rooms_are_laid_out_for_drags_when_nothing_is_computed(qtbot: QtBot, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not between the quick picture and the full one: it would stand in the way of a change that comes next."""
+    document = Document(shop())
+    solver = Solver(document, StandInEngine(slow=0.8))
+    qtbot.waitUntil(lambda: not solver.is_busy, timeout=5000)
+    begun: list[tuple[bool, bool]] = []
+
+    def make_ready(_plan: Plan) -> None:
+        light = solver.lighting
+        begun.append((solver.is_busy, light is not None and light.is_full))
+
+    monkeypatch.setattr(solver._worker, "make_ready", make_ready)
+    document.apply("Raise the ceiling", taller(document.plan))
+    qtbot.waitUntil(lambda: not solver.is_busy, timeout=5000)
+    assert begun == []
+    qtbot.waitUntil(lambda: len(begun) > 0, timeout=5000)
+    assert begun == [(False, True)]
+    solver.shutdown()
+
+
 def test_the_full_picture_follows_when_the_gesture_ends(bench: Bench, qtbot: QtBot) -> None:
     before, shown = len(bench.engine.solved), len(bench.shown)
     plan = moved(bench.document.plan, 0.3)
