@@ -1,7 +1,8 @@
 """The light that falls on the surfaces in a drag frame: each tile sees a few places of the opening.
 
-Neighbouring tiles see other places, so that a patch as a whole sees all of them. Near the opening, where light falls
-off steeply, the unshadowed part is summed over all places, and close to it over several points of the tile too.
+Neighbouring tiles see other places, so that a patch as a whole sees all of them; what a tile would get with nothing
+between counts by the share that it sees. That is summed over all places near the opening, where light falls off
+steeply, over several points of the tile too close to it, over four places farther on, and far away the middle will do.
 Everything is single precision and laid out beforehand; only the fixture's places change from frame to frame.
 """
 
@@ -16,14 +17,16 @@ from numpy.typing import NDArray
 from core.light.direct import CLEAR
 from core.light.grid import BoolArray
 from core.light.patches import Patches
+from core.light.places import FOUR
 from core.light.quick_forms import Single
 from core.light.sources import Source
 from core.photometry.distribution import Axial
 
 __all__ = ["DragTiles", "LitTiles", "intensity_along"]
 
-NEAR = 1.5
-"""Half lengths of the opening: a tile nearer than this to its middle gets light from all places of it."""
+NEAR, FAR = 2.0, 8.0
+"""Half lengths of the opening: a tile nearer than this to its middle gets light from all places of it, one farther away
+from its middle alone."""
 CLOSER = ((2.0, 4), (1.0, 8))
 """Sides of a tile: one nearer than this to the opening gets light at so many times so many points of it."""
 GOLDEN = (5.0**0.5 - 1.0) / 2.0
@@ -104,7 +107,7 @@ class LitTiles:
         self._room, self._source, self._spots = room, source, spots
         self._at = room.tiles.only(chosen)
         self._seen = seen
-        self._given = self._whole = np.zeros(0, dtype=np.float32)
+        self._whole, self._is_near = np.zeros(0, dtype=np.float32), np.zeros(0, dtype=bool)
 
     def rays(self) -> tuple[Single, Single]:
         """Return origins and directions of the rays, both (each x lit, 3): one of each tile, then another of each."""
@@ -116,17 +119,16 @@ class LitTiles:
         return origins.reshape(-1, 3), directions.reshape(-1, 3)
 
     def shine(self) -> None:
-        """Work out what each tile gets from each of its places, and from the whole opening, nothing between.
-
-        The second is the mean of the first but near the opening.
-        """
+        """Work out what each tile gets with nothing between."""
         source, starts = self._source, self._at.starts
-        self._given = _arriving(source, self._seen, self._at)
-        lux = self._whole = self._given.mean(axis=0)
-        away = np.zeros(len(self.chosen), dtype=np.float32)
-        for axis, middle in enumerate(source.centre):
-            away += np.square(starts[axis] - np.float32(middle))
-        near = np.flatnonzero(away < (NEAR * max(source.half_length, source.half_width)) ** 2)
+        half, middle = max(source.half_length, source.half_width), np.array(source.centre, dtype=np.float32)[:, None]
+        away = np.square(starts - middle).sum(axis=0)
+        lux = self._whole = _arriving(source, middle[:, None], self._at)[0]
+        fairly = np.flatnonzero(away < (FAR * half) ** 2)
+        if fairly.size:
+            lux[fairly] = _arriving(source, FOUR.of(source)[:, :, None], self._at.only(fairly)).mean(axis=0)
+        self._is_near = away < (NEAR * half) ** 2
+        near = np.flatnonzero(self._is_near)
         if near.size == 0:
             return
         every = self._spots[:, :, None]
@@ -141,13 +143,19 @@ class LitTiles:
 
     def light(self, stopped: BoolArray) -> Single:
         """Return the light on all tiles of the room (tiles,) [lx]; `shine` first. ``stopped`` (rays,) as `rays`."""
-        by_place = stopped.reshape(self._given.shape)
-        hidden = np.flatnonzero(by_place.any(axis=0))
-        given = self._given[:, hidden]
-        seen, total = (given * ~by_place[:, hidden]).sum(axis=0), given.sum(axis=0)
-        lux = np.zeros(len(self._room.patches.tile_patch), dtype=np.float32)
-        lux[self.chosen] = self._whole
-        lux[self.chosen[hidden]] *= np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
+        by_place, patches = stopped.reshape(self._seen.shape[1:]), self._room.patches
+        lux = np.zeros(len(patches.tile_patch), dtype=np.float32)
+        is_hidden = np.zeros(len(lux), dtype=bool)
+        is_hidden[self.chosen] = by_place.any(axis=0)
+        # Where one tile of a patch lies in half a shadow the others may too, and happen to see nothing of it.
+        in_doubt = np.logical_or.reduceat(is_hidden, patches.first_tile[:-1]).take(patches.tile_patch.take(self.chosen))
+        unsure = np.flatnonzero(in_doubt)
+        given = _arriving(self._source, self._seen[:, :, unsure], self._at.only(unsure))
+        seen, total = (given * ~by_place[:, unsure]).sum(axis=0), given.sum(axis=0)
+        share = np.divide(seen, total, out=np.zeros_like(total), where=total > 0.0)
+        shone = self._whole.copy()
+        shone[unsure] = np.where(self._is_near[unsure], shone[unsure] * share, seen / np.float32(len(given)))
+        lux[self.chosen] = shone
         return lux
 
 

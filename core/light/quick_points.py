@@ -9,13 +9,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from core.light.direct import CLEAR, spread_places
+from core.light.direct import CLEAR
 from core.light.drag_tiles import intensity_along
-from core.light.grid import BoolArray, FloatArray
+from core.light.grid import BoolArray
+from core.light.places import FOUR, Places
 from core.light.quick_forms import Single, unshadowed_upward
 from core.light.receivers import UP
 from core.light.roomlight import RoomLight
-from core.light.sources import Source, square_to_disc
+from core.light.sources import Source
 from core.light.ways import may_be_hidden
 
 __all__ = ["QuickPoints"]
@@ -37,7 +38,7 @@ class QuickPoints:
         self.starts = np.ascontiguousarray((room.points + CLEAR * UP).T, dtype=np.float32)
         self.places = places
         self.summed = min(MOST_SUMMED, self.places)
-        self._looked_at, self._summed = _Local(spread_places(self.places)), _Local(spread_places(self.summed))
+        self._looked_at, self._summed = Places.evenly(self.places), Places.evenly(self.summed)
 
     def spots(self, source: Source) -> Single:
         """Return the places of an opening that are looked at, (3, places) [m]."""
@@ -54,7 +55,7 @@ class QuickPoints:
             return whole
         away = source.centre[2] - float(starts[2].max(initial=-np.inf))
         is_far = away > FAR * max(source.half_length, source.half_width)
-        spots = _FOUR.of(source) if is_far else self.summed_spots(source)
+        spots = FOUR.of(source) if is_far else self.summed_spots(source)
         summed: Single = _given(source, spots, starts).sum(axis=0)
         return summed
 
@@ -102,19 +103,3 @@ def _given(source: Source, spots: Single, starts: Single) -> Single:
     given /= square
     given *= facing
     return given
-
-
-class _Local:
-    """Places spread over an opening, (n, 2) in -1..1 of a rectangular one, and in the unit disc for a round one."""
-
-    def __init__(self, square: FloatArray, disc: FloatArray | None = None) -> None:
-        self._square, self._disc = square, square_to_disc(square) if disc is None else disc
-
-    def of(self, source: Source) -> Single:
-        """Return them on a source's opening, (3, n) [m]."""
-        return np.ascontiguousarray(source.places_of(self._disc if source.is_round else self._square).T, np.float32)
-
-
-_CORNERS = np.array([(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)])
-_FOUR = _Local(_CORNERS / 3.0**0.5, _CORNERS / 2.0)
-"""Four places with the middle and the mean square of all: of a square by Gauss and Legendre, of a disc at r^2 / 2."""
