@@ -123,10 +123,7 @@ class LitTiles:
         source, starts = self._source, self._at.starts
         half, middle = max(source.half_length, source.half_width), np.array(source.centre, dtype=np.float32)[:, None]
         away = np.square(starts - middle).sum(axis=0)
-        lux = self._whole = _arriving(source, middle[:, None], self._at)[0]
-        fairly = np.flatnonzero(away < (FAR * half) ** 2)
-        if fairly.size:
-            lux[fairly] = _arriving(source, FOUR.of(source)[:, :, None], self._at.only(fairly)).mean(axis=0)
+        lux = self._whole = self._from_afar(middle, away, half)
         self._is_near = away < (NEAR * half) ** 2
         near = np.flatnonzero(self._is_near)
         if near.size == 0:
@@ -141,10 +138,26 @@ class LitTiles:
                 over = _arriving(source, every, _over(self._room.patches, self.chosen[close], count))
                 lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
 
+    def _from_afar(self, middle: Single, away: Single, half: float) -> Single:
+        """Return what tiles get with nothing between where they are not near (k,) [lx]; ``away`` (k,) squared [m2]."""
+        if self._seen.shape[1] == 1:
+            # A search, which has thousands of fixtures to light: neighbouring tiles make up for each other's places.
+            alone: Single = _arriving(self._source, self._seen, self._at)[0]
+            return alone
+        lux: Single = _arriving(self._source, middle[:, None], self._at)[0]
+        fairly = np.flatnonzero(away < (FAR * half) ** 2)
+        if fairly.size:
+            four = FOUR.of(self._source)[:, :, None]
+            lux[fairly] = _arriving(self._source, four, self._at.only(fairly)).mean(axis=0)
+        return lux
+
     def light(self, stopped: BoolArray) -> Single:
         """Return the light on all tiles of the room (tiles,) [lx]; `shine` first. ``stopped`` (rays,) as `rays`."""
         by_place, patches = stopped.reshape(self._seen.shape[1:]), self._room.patches
         lux = np.zeros(len(patches.tile_patch), dtype=np.float32)
+        if len(by_place) == 1:
+            lux[self.chosen] = self._whole * ~by_place[0]
+            return lux
         is_hidden = np.zeros(len(lux), dtype=bool)
         is_hidden[self.chosen] = by_place.any(axis=0)
         # Where one tile of a patch lies in half a shadow the others may too, and happen to see nothing of it.

@@ -54,7 +54,7 @@ def selections(window: MainWindow) -> list[list[str]]:
     return [[], *([things[0].id] for things in kinds if things), [f.id for f in plan.fixtures]]
 
 
-@pytest.mark.parametrize("scale", ["1", "1.5", "2"])
+@pytest.mark.parametrize("scale", ["1", pytest.param("1.5", marks=pytest.mark.long), "2"])
 def test_no_text_is_cut(scale: str) -> None:
     words = [sys.executable, "-m", "tests.app.shell.looking_over", "light:1280x800", "dark:1040x640"]
     surroundings = os.environ | {"QT_SCALE_FACTOR": scale, "QT_QPA_PLATFORM": "offscreen"}

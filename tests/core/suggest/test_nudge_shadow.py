@@ -84,7 +84,7 @@ def test_what_the_full_figures_do_not_bear_out_is_not_offered(engine, monkeypatc
     assert nudged(plan, 2 * FOOT, engine, better="body shadow").moves == ()
 
 
-@pytest.mark.parametrize("share", [1.0, 0.5, pytest.param(0.25, marks=pytest.mark.long)])
+@pytest.mark.parametrize("share", [0.5, *(pytest.param(part, marks=pytest.mark.long) for part in (1.0, 0.25))])
 def test_where_all_of_the_way_is_too_far_less_of_it_is_offered(engine, monkeypatch, share):
     """The full figures are made to refuse what goes farther than a share of the way."""
     plan = behind_the_worker()
