@@ -53,16 +53,16 @@ def column_of(light: np.ndarray, reflected: np.ndarray) -> Column:
 
 @pytest.mark.parametrize("seed", range(4))
 def test_one_spot_of_light(room: RoomLight, seed: int) -> None:
-    """Rough, single places in the niche are off by a third; finely, by a tenth; settled, hardly."""
+    """Rough, single places in the niche are off by 8 %; finely, by 2; without what is uneven in the patches, by 4."""
     light = spotlight(room, seed)
     wanted = carried_by_all_tiles(room, light)
     reflected = DragReflected(room)
     rough, fine = (np.abs(reflected.at_points(light, finely=finely) / wanted - 1.0) for finely in (False, True))
     reflected.settle_where_off([column_of(light, wanted)])
     settled = np.abs(reflected.at_points(light, finely=True) / wanted - 1.0)
-    assert rough.max() < 0.35
-    assert fine.max() < 0.1
-    assert fine.mean() < rough.mean()
+    assert rough.max() < 0.12
+    assert fine.max() < 0.03
+    assert fine.mean() < 0.015
     assert settled.max() < 0.02
     assert settled.mean() <= fine.mean()
 
