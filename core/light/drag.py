@@ -28,9 +28,10 @@ from core.light.visibility import Blockers
 
 __all__ = ["DragColumn", "DragRoom"]
 
-FEWEST_PLACES, MOST_PLACES, FULL_HOUSE = 8, 96, 68_400
-"""Places of the opening that each point is traced to: 48 in a large barn of 5,200 points, fewer in a hall, where all
-else takes longer too. With one fixture on alone, half shadows of 16 places are off by up to 8 %, of 48 by 2."""
+FEWEST_PLACES, MOST_PLACES = 8, 96
+BARN_PLACES, BARN_POINTS = 48, 5_200
+"""Places of the opening that each point is traced to: so many in a large barn of so many points, fewer in a hall, where
+all else takes longer too. With one fixture on alone, half shadows of 16 places are off by up to 8 %, of 48 by 2."""
 TILE_RAYS = 2
 """Places of the opening that each tile is traced to."""
 PIECES, TILE_PIECES = 16, 4
@@ -126,7 +127,8 @@ class DragRoom:
 
 def _places_in(room: RoomLight) -> int:
     """Return how many places of an opening each point of a room is traced to."""
-    return int(min(MOST_PLACES, max(FEWEST_PLACES, (FULL_HOUSE / max(1, len(room.points))) ** 1.5)))
+    places = BARN_PLACES * (BARN_POINTS / max(1, len(room.points))) ** 1.5
+    return int(min(MOST_PLACES, max(FEWEST_PLACES, places)))
 
 
 def _pieces(count: int, pieces: int) -> list[slice]:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from core.light.direct import CLEAR
 from core.light.grid import BoolArray
+from core.light.on_tiles import by_reach
 from core.light.patches import Patches
 from core.light.places import FOUR
 from core.light.quick_forms import Single
@@ -132,11 +133,10 @@ class LitTiles:
         lux[near] = _arriving(source, every, self._at.only(near)).mean(axis=0)
         side = self._room.side[self.chosen[near]]
         reach = np.divide(source.gap_to(starts.T[near]), side, out=np.full(len(near), np.inf), where=side > 0.0)
-        for (most, count), (least, _) in zip(CLOSER, (*CLOSER[1:], (0.0, 0)), strict=True):
-            close = near[(reach < most) & (reach >= least)]
-            if close.size:
-                over = _arriving(source, every, _over(self._room.patches, self.chosen[close], count))
-                lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
+        for within, count in by_reach(reach, CLOSER):
+            close = near[within]
+            over = _arriving(source, every, _over(self._room.patches, self.chosen[close], count))
+            lux[close] = over.mean(axis=0).reshape(len(close), -1).mean(axis=1)
 
     def _from_afar(self, middle: Single, away: Single, half: float) -> Single:
         """Return what tiles get with nothing between where they are not near (k,) [lx]; ``away`` (k,) squared [m2]."""
