@@ -55,7 +55,7 @@ class DragTiles:
     """
 
     def __init__(self, patches: Patches, places: int, each: int, close_by: NDArray[np.int64] | None = None) -> None:
-        self.patches, self.each = patches, each
+        self.patches = patches
         starts = np.ascontiguousarray((patches.tile_points + CLEAR * patches.tile_normals).T, dtype=np.float32)
         normals = np.ascontiguousarray(patches.tile_normals.T, dtype=np.float32)
         self.tiles = Facing(starts, normals, (patches.tile_area / np.pi).astype(np.float32))
